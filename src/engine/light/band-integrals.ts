@@ -1,0 +1,198 @@
+// The integrals over wavelength that every question about a response comes down to. They cost a thousand times what
+// the rest of an answer costs and depend on the response alone, or on it and two or three numbers, so they are kept
+// with the response they belong to. This memo is invisible: it changes no result, is bounded, and goes when its
+// response goes.
+
+import { extinctionAt, extinctionCurve, OZONE_ABSORPTION, VISUAL_NM } from './extinction-curve.ts'
+import { RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2 } from './emission-lines.ts'
+import type { LampName } from './lamp-spectra.ts'
+import { LAMP_NAMES, LAMP_STEPS, SOLAR_V_ZERO_SPECTRUM, SUN_STEPS } from './lamp-spectra.ts'
+import { AIRGLOW_LINES, GEOCORONA, NATURAL_SKY_SPECTRUM } from './natural-sky-spectrum.ts'
+import type { Response } from './response.ts'
+import { responseAt, responseIntegral, stepIntegrals } from './response.ts'
+import { dividedSpectrum, LONGEST_NM, SHORTEST_NM, spectrumMean } from './spectrum.ts'
+import { V_ZERO_PHOTONS_PER_SECOND_M2_NM } from './zero-points.ts'
+
+/** How many integrals with extinction a response keeps; the oldest go first. */
+const KEPT_PER_RESPONSE = 32
+
+const MAGNITUDE_EXPONENT = -0.4 * Math.LN10
+
+/** Extinction bends where the ozone table does; between these it is smooth and changes little. */
+const SMOOTH_EDGES_NM = [
+  ...OZONE_ABSORPTION.table.map(({ wavelengthNm }) => wavelengthNm),
+  ...Array.from({ length: (LONGEST_NM - SHORTEST_NM) / 20 }, (_, index) => SHORTEST_NM + 20 * index),
+]
+const SOLAR_IN_SMOOTH_STEPS = dividedSpectrum(SOLAR_V_ZERO_SPECTRUM, SMOOTH_EDGES_NM)
+const SUN_IN_SMOOTH_STEPS = dividedSpectrum(SUN_STEPS, SMOOTH_EDGES_NM)
+
+/** A stretch of wavelength with the value of every sky spectrum: photons s-1 m-2 nm-1 arcsec-2. */
+interface SkyStep {
+  readonly fromNm: number
+  readonly toNm: number
+  readonly natural: number
+  /** Of V = 0. */
+  readonly lamps: Readonly<Record<LampName, number>>
+}
+
+/** All sky spectra on one set of steps, so that a response is integrated once for all of them. */
+const SKY_STEPS = skySteps()
+
+function skySteps(): readonly SkyStep[] {
+  const edgesNm = Object.values(LAMP_STEPS).flatMap((spectrum) => spectrum.map(({ toNm }) => toNm))
+  return dividedSpectrum(NATURAL_SKY_SPECTRUM, edgesNm).map(({ fromNm, toNm, value }) => {
+    const lamps = zeroForEachLamp()
+    for (const name of LAMP_NAMES) {
+      lamps[name] = V_ZERO_PHOTONS_PER_SECOND_M2_NM * spectrumMean({ spectrum: LAMP_STEPS[name], fromNm, toNm })
+    }
+    return { fromNm, toNm, natural: value, lamps }
+  })
+}
+
+function zeroForEachLamp(): Record<LampName, number> {
+  return {
+    'high-pressure-sodium': 0,
+    'metal-halide-warm': 0,
+    'metal-halide-cold': 0,
+    'led-3000k': 0,
+    'led-4100k': 0,
+    'led-6600k': 0,
+  }
+}
+
+/** Electrons s-1 m-2 arcsec-2 of the sky's parts: natural ones at V = 21.9, each lamp at V = 0. */
+export interface SkyIntegrals {
+  readonly continuum: number
+  readonly airglowLines: number
+  readonly geocorona: number
+  readonly lamps: Readonly<Record<LampName, number>>
+}
+
+/** Extinction toward the target and, for moonlight, toward the Moon. */
+interface AirPath {
+  readonly extinctionMagPerAirmass: number
+  readonly airmass: number
+  readonly moonAirmass: number
+}
+
+interface Kept {
+  sky: SkyIntegrals | undefined
+  readonly solar: RecentResults
+  readonly moonlight: RecentResults
+}
+
+/** The last few results of a costly function of an {@link AirPath}. */
+class RecentResults {
+  readonly #results: (AirPath & { readonly value: number })[] = []
+
+  /** The result kept for a path, or a new one. */
+  of(path: AirPath, compute: () => number): number {
+    for (const kept of this.#results) {
+      if (
+        kept.airmass === path.airmass &&
+        kept.moonAirmass === path.moonAirmass &&
+        kept.extinctionMagPerAirmass === path.extinctionMagPerAirmass
+      ) {
+        return kept.value
+      }
+    }
+    const value = compute()
+    if (this.#results.length === KEPT_PER_RESPONSE) this.#results.shift()
+    this.#results.push({ ...path, value })
+    return value
+  }
+}
+
+const keptByResponse = new WeakMap<Response, Kept>()
+
+function keptWith(response: Response): Kept {
+  const known = keptByResponse.get(response)
+  if (known !== undefined) return known
+  const fresh = { sky: undefined, solar: new RecentResults(), moonlight: new RecentResults() }
+  keptByResponse.set(response, fresh)
+  return fresh
+}
+
+/**
+ * What the parts of a sky give through a response.
+ *
+ * @param response  of the system
+ * @returns electrons s-1 m-2 arcsec-2: natural parts as of V = 21.9, lamps as of V = 0
+ * @derived ∫ L R dλ of each spectrum, and Σ rayleighs · R(λ) of the lines
+ */
+export function skyIntegrals(response: Response): SkyIntegrals {
+  const kept = keptWith(response)
+  kept.sky ??= newSkyIntegrals(response)
+  return kept.sky
+}
+
+function newSkyIntegrals(response: Response): SkyIntegrals {
+  let continuum = 0
+  const lamps = zeroForEachLamp()
+  for (const { step, integralNm } of stepIntegrals({ response, steps: SKY_STEPS })) {
+    continuum += step.natural * integralNm
+    for (const name of LAMP_NAMES) lamps[name] += step.lamps[name] * integralNm
+  }
+  return {
+    continuum,
+    airglowLines: linesThrough(response, AIRGLOW_LINES),
+    geocorona: linesThrough(response, [GEOCORONA]),
+    lamps,
+  }
+}
+
+function linesThrough(response: Response, lines: readonly { airNm: number; rayleighs: number }[]): number {
+  const rayleighs = lines.reduce((sum, line) => sum + line.rayleighs * responseAt(response, line.airNm), 0)
+  return rayleighs * RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2
+}
+
+/**
+ * A solar-coloured source of V = 0 outside the atmosphere, seen through air and system.
+ *
+ * @param input.response  of the system
+ * @param input.extinctionMagPerAirmass  k in V; 0 to 5
+ * @param input.airmass  X; 0 to 40
+ * @returns electrons s-1 m-2 (arcsec-2 for a surface)
+ * @throws {EngineError} `out-of-range`
+ * @derived ∫ L R 10^(-0.4 k(λ) X) dλ
+ */
+export function solarIntegral(input: { response: Response; extinctionMagPerAirmass: number; airmass: number }): number {
+  const { response, extinctionMagPerAirmass, airmass } = input
+  const path = { extinctionMagPerAirmass, airmass, moonAirmass: 0 }
+  return keptWith(response).solar.of(path, () => {
+    const curve = extinctionCurve(extinctionMagPerAirmass)
+    const transmission = (nm: number) => Math.exp(MAGNITUDE_EXPONENT * airmass * extinctionAt(curve, nm))
+    return responseIntegral({ response, spectrum: SOLAR_IN_SMOOTH_STEPS, transmission })
+  })
+}
+
+/**
+ * Scattered moonlight of V = 0, seen through the system.
+ *
+ *     L(λ) = Sun(λ) · s(λ)/s(550 nm),  s = T_moon(λ) (1 - T_target(λ)),  T = 10^(-0.4 k(λ) X)
+ *
+ * @param input.response  of the system
+ * @param input.extinctionMagPerAirmass  k in V; above 0, to 5
+ * @param input.airmass  of the target; 1 to 40
+ * @param input.moonAirmass  of the Moon; 1 to 40
+ * @returns electrons s-1 m-2 arcsec-2
+ * @throws {EngineError} `out-of-range`
+ * @derived the V law of Krisciunas & Schaefer 1991, PASP 103, 1033, at every wavelength
+ */
+export function moonlightIntegral(input: {
+  response: Response
+  extinctionMagPerAirmass: number
+  airmass: number
+  moonAirmass: number
+}): number {
+  const { response, ...path } = input
+  return keptWith(response).moonlight.of(path, () => {
+    const curve = extinctionCurve(path.extinctionMagPerAirmass)
+    const scattered = (nm: number) => {
+      const exponent = MAGNITUDE_EXPONENT * extinctionAt(curve, nm)
+      return -Math.exp(exponent * path.moonAirmass) * Math.expm1(exponent * path.airmass)
+    }
+    const scale = V_ZERO_PHOTONS_PER_SECOND_M2_NM / scattered(VISUAL_NM)
+    return scale * responseIntegral({ response, spectrum: SUN_IN_SMOOTH_STEPS, transmission: scattered })
+  })
+}
