@@ -1,0 +1,144 @@
+// From a plain request to the least number of subs that reaches the goal.
+
+import type { z } from 'zod'
+import type { Plain } from '../../contract/fields.ts'
+import type { IntegrationTimeRequestSchema } from '../../contract/integration-time.ts'
+import {
+  calibrationRepeats,
+  ceilingSnr,
+  clockSecondsPerKeptSub,
+  EngineError,
+  leastSubCount,
+  realSubCount,
+  snrPerArcsec2,
+  stackBudget,
+  starCeilingSnr,
+  starStackBudget,
+  type Calibration,
+  type Losses,
+  type NoiseBudget,
+} from '../../engine/index.ts'
+import { cautionSetup } from '../../setup/cautions.ts'
+import { measureStar, planLength } from '../../setup/exposure.ts'
+import type { Quantities } from '../../setup/inquiry.ts'
+import { Notes } from '../../setup/notes.ts'
+import { resolveLosses, resolveStacking } from '../../setup/plan.ts'
+import { hasExtended, hasStar, resolveScene, type Scene } from '../../setup/scene.ts'
+
+export type Request = Plain<z.infer<typeof IntegrationTimeRequestSchema>>
+
+export interface Solution {
+  scene: Scene
+  losses: Losses
+  subSeconds: number
+  subCount: number | null
+  ceilingSnr: number | null
+  reachedSnr: number | null
+  /** The same number of subs before it was made whole; null where the goal is out of reach. */
+  realCount: number | null
+  apertureRadiusArcsec: number | undefined
+}
+
+/** The least number of subs for a request, with its defaults and cautions in the notes. */
+export function solve(request: Request, notes: Notes): Solution {
+  const plan = request.plan ?? {}
+  const { goal, target } = request
+  checkGoal(request, notes)
+  const needs = {
+    scale: goal.per === 'pixel' ? null : 'needed to turn pixels into angles on the sky',
+    unclippedStarMag: undefined,
+  }
+  const scene = resolveScene(
+    request,
+    { ...needs, scale: hasStar(target) ? 'needed for the size of a star in pixels' : needs.scale },
+    notes,
+  )
+  const stacking = resolveStacking(plan, notes)
+  notes.settle()
+  const losses = resolveLosses(plan, notes)
+  const { subSeconds, mode } = planLength(scene, plan, losses, notes)
+  notes.settle()
+  const star =
+    goal.per === 'star'
+      ? measureStar({ scene, plan, subSeconds, mode, calibration: stacking.calibration, notes })
+      : null
+  const input = { rates: scene.plane.rates, readout: mode.readout, subSeconds, ...stacking }
+  const scale = goal.per === 'arcsec2' ? perArcsec2(scene) : 1
+  const budget = (subCount: number) =>
+    star === null ? stackBudget({ ...input, subCount }) : starStackBudget({ ...star.input, ...stacking, subCount })
+  const limit = star === null ? ceilingSnr(input) : starCeilingSnr(star.input)
+  const ceiling = limit === null ? null : limit * scale
+  if (budget(1).signalElectrons === 0) {
+    throw new EngineError(
+      'no-signal',
+      'The target puts no electrons on the pixels asked about, so no time reaches the goal.',
+      { field: 'target' },
+    )
+  }
+  const subCount = least((count) => budget(count).snr * scale, goal.snr, ceiling)
+  notes.cite('Merline & Howell 1995, Exp. Astron. 6, 163: CCD equation')
+  cautionSetup(scene, notes)
+  return {
+    scene,
+    losses,
+    subSeconds,
+    subCount,
+    ceilingSnr: ceiling,
+    reachedSnr: subCount === null ? null : budget(subCount).snr * scale,
+    realCount:
+      subCount === null ? null : realCountOf(budget(subCount), subCount, stacking.calibration, goal.snr / scale),
+    apertureRadiusArcsec: star?.apertureRadiusArcsec,
+  }
+}
+
+function checkGoal({ goal, target }: Request, notes: Notes): void {
+  if (goal.per === 'star' && !hasStar(target))
+    notes.broken('/goal/per', 'the goal is for a star, but the target has none')
+  if (goal.per !== 'star' && !hasExtended(target)) {
+    notes.broken('/goal/per', `the goal is per ${goal.per}, but the target has no extended part`)
+  }
+}
+
+function perArcsec2({ plane, pixelScaleArcsec }: Scene): number {
+  if (pixelScaleArcsec === null) return 1
+  return snrPerArcsec2({ snrPerPixel: 1, samplingFraction: plane.samplingFraction, pixelScaleArcsec })
+}
+
+function least(snrOf: (count: number) => number, snr: number, ceiling: number | null): number | null {
+  try {
+    return leastSubCount(snrOf, snr, ceiling)
+  } catch (error) {
+    if (error instanceof EngineError && error.code === 'goal-above-ceiling') return null
+    throw error
+  }
+}
+
+/** The real number of subs about a whole one, from the budget of that stack. */
+function realCountOf(budget: NoiseBudget, subCount: number, calibration: Calibration, snr: number): number | null {
+  const variance = budget.noiseElectrons ** 2
+  const calibrationShare = budget.shares.calibration
+  return realSubCount({
+    signalElectrons: budget.signalElectrons / subCount,
+    variance: (variance * (1 - calibrationShare)) / subCount,
+    calibrationVariance: (variance * calibrationShare) / calibrationRepeats(subCount, calibration),
+    ditherPositions: calibration.ditherPositions ?? 1,
+    snr,
+  })
+}
+
+/** The headline numbers with length and aperture kept, and the number of subs as a real one. */
+export function quantities(request: Request, base: Solution): Quantities {
+  const plan = {
+    ...request.plan,
+    subSeconds: base.subSeconds,
+    ...(base.apertureRadiusArcsec !== undefined && { apertureRadiusArcsec: base.apertureRadiusArcsec }),
+  }
+  const varied = solve({ ...request, plan }, new Notes())
+  const clockPerSub = clockSecondsPerKeptSub(base.subSeconds, varied.losses)
+  return {
+    '/subCount': varied.realCount,
+    '/integrationSeconds': varied.realCount === null ? null : varied.realCount * base.subSeconds,
+    '/clockSeconds': varied.realCount === null ? null : varied.realCount * clockPerSub,
+    '/ceilingSnr': varied.ceilingSnr,
+  }
+}

@@ -1,0 +1,115 @@
+// From a plain request to the noise of one sub and of the stack.
+
+import type { z } from 'zod'
+import type { Plain } from '../../contract/fields.ts'
+import type { NoiseBudgetRequestSchema } from '../../contract/noise-budget.ts'
+import {
+  EngineError,
+  noiseBudget,
+  snrPerArcsec2,
+  stackBudget,
+  starStackBudget,
+  starSubBudget,
+  subNoiseTerms,
+  type NoiseBudget,
+  type ReadMode,
+} from '../../engine/index.ts'
+import { cautionSetup } from '../../setup/cautions.ts'
+import { allElectronsPerSecond, measureStar, planLength, type StarMeasurement } from '../../setup/exposure.ts'
+import type { Quantities } from '../../setup/inquiry.ts'
+import { Notes } from '../../setup/notes.ts'
+import { resolveLosses, resolveStacking } from '../../setup/plan.ts'
+import { hasExtended, hasStar, resolveScene, type Scene } from '../../setup/scene.ts'
+
+export type Request = Plain<z.infer<typeof NoiseBudgetRequestSchema>>
+
+export interface Solution {
+  scene: Scene
+  mode: ReadMode
+  subSeconds: number
+  subCount: number
+  perSub: NoiseBudget
+  stack: NoiseBudget
+  snrPerArcsec2: number | null
+  star: (StarMeasurement & { perSub: NoiseBudget; stack: NoiseBudget }) | null
+  extended: boolean
+}
+
+/** Noise of a request's sub and stack, with its defaults and cautions in the notes. */
+export function solve(request: Request, notes: Notes): Solution {
+  const plan = request.plan ?? {}
+  const needs = {
+    scale: hasStar(request.target) ? 'needed for the size of a star in pixels' : null,
+    unclippedStarMag: undefined,
+  }
+  const scene = resolveScene(request, needs, notes)
+  const stacking = resolveStacking(plan, notes)
+  const subCount = plan.subCount ?? notes.assume('/plan/subCount', 1, 'not given: one sub')
+  notes.settle()
+  const quiet = plan.subSeconds !== undefined && scene.camera.modes.length === 1
+  const losses = resolveLosses(plan, quiet ? new Notes() : notes)
+  const { subSeconds, mode } = planLength(scene, plan, losses, notes)
+  refuseFullWell(scene, mode, subSeconds)
+  const input = { rates: scene.plane.rates, readout: mode.readout, subSeconds }
+  const signalElectrons = input.rates.targetElectronsPerPixelSecond * subSeconds
+  const stack = stackBudget({ ...input, ...stacking, subCount })
+  const star = measureStar({ scene, plan, subSeconds, mode, calibration: stacking.calibration, notes })
+  const { pixelScaleArcsec, plane } = scene
+  notes.cite('Merline & Howell 1995, Exp. Astron. 6, 163: CCD equation')
+  cautionSetup(scene, notes)
+  return {
+    scene,
+    mode,
+    subSeconds,
+    subCount,
+    perSub: noiseBudget(signalElectrons, subNoiseTerms(input)),
+    stack,
+    snrPerArcsec2:
+      pixelScaleArcsec === null
+        ? null
+        : snrPerArcsec2({ snrPerPixel: stack.snr, samplingFraction: plane.samplingFraction, pixelScaleArcsec }),
+    star:
+      star === null
+        ? null
+        : {
+            ...star,
+            perSub: starSubBudget(star.input),
+            stack: starStackBudget({ ...star.input, subCount, combine: stacking.combine }),
+          },
+    extended: hasExtended(request.target),
+  }
+}
+
+/** Where the background alone overflows, a signal-to-noise ratio would be a number without a meaning. */
+function refuseFullWell(scene: Scene, mode: ReadMode, subSeconds: number): void {
+  const electrons = allElectronsPerSecond(scene.plane.rates) * subSeconds
+  if (mode.usableWellElectrons === null || electrons <= mode.usableWellElectrons) return
+  const longest = mode.usableWellElectrons / allElectronsPerSecond(scene.plane.rates)
+  throw new EngineError(
+    'saturates-at-once',
+    `In ${subSeconds} s sky, target and dark current put ${Math.round(electrons)} electrons on a pixel that holds ${Math.round(mode.usableWellElectrons)}.`,
+    { field: 'subSeconds', given: subSeconds, allowed: `at most ${longest} s` },
+  )
+}
+
+/** The headline numbers with length, count and aperture kept. */
+export function quantities(request: Request, base: Solution): Quantities {
+  const plan = {
+    ...request.plan,
+    subSeconds: base.subSeconds,
+    subCount: base.subCount,
+    ...(base.star !== null && { apertureRadiusArcsec: base.star.apertureRadiusArcsec }),
+  }
+  const varied = solve({ ...request, plan }, new Notes())
+  return {
+    '/perSub/signalElectrons': varied.perSub.signalElectrons,
+    '/perSub/noiseElectrons': varied.perSub.noiseElectrons,
+    '/perSub/snr': varied.perSub.snr,
+    '/stack/signalElectrons': varied.stack.signalElectrons,
+    '/stack/noiseElectrons': varied.stack.noiseElectrons,
+    '/stack/snr': varied.stack.snr,
+    '/stack/snrPerArcsec2': varied.snrPerArcsec2,
+    '/star/perSub/snr': varied.star?.perSub.snr,
+    '/star/stack/snr': varied.star?.stack.snr,
+  }
+}

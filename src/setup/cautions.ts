@@ -1,0 +1,23 @@
+// The cautions that go with the work, not with the arithmetic.
+
+import type { Notes } from './notes.ts'
+import type { Scene } from './scene.ts'
+
+const SKY_DECIDES = 'The advice is a model’s; the sky decides. Look at the first subs before you trust the rest.'
+
+const CONDENSATION =
+  'A sensor this cold stands below the dew point on most nights: dry air or a heated window keeps water and ice off it.'
+
+const MAINS =
+  'Cooling takes power: mains power outdoors follows your local electrical code, through a residual-current device, installed by a licensed electrician.'
+
+/** Below this a sensor is colder than the dew point of almost any night at which water is liquid. */
+const FROST_CELSIUS = 0
+
+/** Adds the cautions that a set-up calls for. */
+export function cautionSetup(scene: Scene, notes: Notes): void {
+  notes.caution(SKY_DECIDES)
+  const { temperatureCelsius, cooled } = scene.camera
+  if (temperatureCelsius !== undefined && temperatureCelsius <= FROST_CELSIUS) notes.caution(CONDENSATION)
+  if (cooled) notes.caution(MAINS)
+}

@@ -1,0 +1,79 @@
+// What every question has in common: uncertainties are parted from the numbers, the plain question is solved, and the
+// uncertainties are propagated through the very same solution.
+
+import type { Assumption, Uncertainty } from '../contract/answer.ts'
+import type { Plain } from '../contract/fields.ts'
+import { ProblemError } from '../contract/problem.ts'
+import { EngineError, propagate } from '../engine/index.ts'
+import { VERSION } from '../version.ts'
+import { engineProblem } from './engine-pointers.ts'
+import { Notes } from './notes.ts'
+import { stripUncertainties, withValue } from './plain.ts'
+
+/** The headline numbers of an answer by JSON Pointer. A number that the answer doesn't have is null. */
+export type Quantities = Record<string, number | null | undefined>
+
+export interface Inquiry<Request, Solution, Body> {
+  /** The answer in the engine's terms, with defaults, cautions and sources noted on the way. */
+  solve: (request: Plain<Request>, notes: Notes) => Solution
+  /** The headline numbers for a request that differs a little, every choice made in `base` (such as the advised length) kept. */
+  quantities: (request: Plain<Request>, base: Solution) => Quantities
+  /** The answer in the contract's terms. */
+  encode: (solution: Solution, notes: Notes, request: Plain<Request>) => Body
+}
+
+export interface CommonAnswer {
+  explanation: string[]
+  assumptions: Assumption[]
+  cautions: string[]
+  model: { version: string; sources: string[] }
+  uncertainty?: Uncertainty[]
+}
+
+/** Answers a request by an inquiry. */
+export function inquire<Request, Solution, Body>(
+  request: Request,
+  { solve, quantities, encode }: Inquiry<Request, Solution, Body>,
+): Body & CommonAnswer {
+  const { plain, uncertain } = stripUncertainties(request)
+  const notes = new Notes()
+  const solution = solveOrPoint(() => solve(plain, notes), request)
+  const body = encode(solution, notes, plain)
+  const varied = (request: Plain<Request>) => {
+    try {
+      return present(quantities(request, solution))
+    } catch (error) {
+      if (error instanceof EngineError || error instanceof ProblemError) return null
+      throw error
+    }
+  }
+  return {
+    ...body,
+    explanation: notes.explanation,
+    assumptions: notes.assumptions,
+    cautions: notes.cautions,
+    model: { version: VERSION, sources: [...notes.sources] },
+    ...(uncertain.length > 0 && {
+      uncertainty: propagate(
+        (replaced, value) => varied(replaced === null ? plain : withValue(plain, replaced.input, value)),
+        uncertain,
+      ),
+    }),
+  }
+}
+
+function solveOrPoint<Solution>(solve: () => Solution, request: unknown): Solution {
+  try {
+    return solve()
+  } catch (error) {
+    throw error instanceof EngineError ? engineProblem(error, request) : error
+  }
+}
+
+function present(quantities: Quantities): Record<string, number> {
+  const result: Record<string, number> = {}
+  for (const [pointer, value] of Object.entries(quantities)) {
+    if (typeof value === 'number') result[pointer] = value
+  }
+  return result
+}
