@@ -1,0 +1,204 @@
+// Puts the service together: what every request passes, then a route for every endpoint. Never listens.
+
+import type { Server } from 'node:http'
+import { fastify, type FastifyHttpOptions, type FastifyInstance } from 'fastify'
+import type { DestinationStream } from 'pino'
+import type { Config } from './config.ts'
+import { ProblemError, type FieldError } from './contract/problem.ts'
+import { HealthSchema, ProblemTypeSchema, ServiceIndexSchema } from './contract/service.ts'
+import { answerBrokenHttp, MOST_HEADER_BYTES } from './plugins/broken-http.ts'
+import { sendCached } from './plugins/caching.ts'
+import { buildContractCheck, type ContractCheck } from './plugins/contract-check.ts'
+import { nameOf, referenceTo } from './plugins/contract-schemas.ts'
+import { cors } from './plugins/cors.ts'
+import { draining } from './plugins/draining.ts'
+import { jsonBody } from './plugins/json-body.ts'
+import { knownPaths } from './plugins/known-paths.ts'
+import { readLink, refuseParameters } from './plugins/link.ts'
+import { metrics } from './plugins/metrics.ts'
+import { answersJson, readsJson } from './plugins/negotiation.ts'
+import { openapi } from './plugins/openapi.ts'
+import type { OperationNotes } from './plugins/openapi-complete.ts'
+import { overload } from './plugins/overload.ts'
+import { answerError, problems } from './plugins/problems.ts'
+import { rateLimit } from './plugins/rate-limit.ts'
+import { buildLogger, requestLog } from './plugins/request-log.ts'
+import { requestGuard } from './plugins/request-guard.ts'
+import { securityHeaders } from './plugins/security-headers.ts'
+import type { Endpoint, Question, Reference } from './routes/endpoint.ts'
+import { operationRoutes } from './routes/health.ts'
+import { homeRoute } from './routes/home.ts'
+import { problemTypeRoute } from './routes/problem-types.ts'
+import { VERSION } from './version.ts'
+
+/** Bytes that the body of a question may have, unless its endpoint says otherwise. */
+export const BODY_LIMIT_BYTES = 65536
+
+export interface AppOptions {
+  endpoints: readonly Endpoint[]
+  config: Config
+  /** Where log lines go; standard output if not given. */
+  logDestination?: DestinationStream
+}
+
+// Slow clients are cut off: five seconds for the head, ten for the whole request, five between two requests.
+function serverOptions({ config, logDestination }: AppOptions): FastifyHttpOptions<Server> {
+  return {
+    ...buildLogger(config.logLevel, logDestination),
+    trustProxy: config.trustProxy,
+    bodyLimit: BODY_LIMIT_BYTES,
+    requestTimeout: 10_000,
+    keepAliveTimeout: 5_000,
+    return503OnClosing: false,
+    http: {
+      headersTimeout: 5_000,
+      connectionsCheckingInterval: 1_000,
+      keepAliveTimeout: 5_000,
+      maxHeaderSize: MOST_HEADER_BYTES,
+      requireHostHeader: false,
+    },
+    clientErrorHandler: answerBrokenHttp,
+    frameworkErrors: (error, request, reply) => {
+      void answerError(error, request, reply)
+    },
+  }
+}
+
+interface NamedSchema {
+  $ref: string
+}
+
+const reference = (name: string): NamedSchema => ({ $ref: referenceTo(name) })
+
+/** The schemas of the contract validate what comes in and write what goes out. */
+function useContract(app: FastifyInstance, check: ContractCheck): void {
+  for (const schema of Object.values(check.schemas)) app.addSchema(schema)
+  const named = (schema: unknown) => (schema as NamedSchema).$ref.replace(/#$/, '')
+  app.setValidatorCompiler(({ schema, httpPart }) => {
+    if (httpPart !== 'body') return () => true
+    const errorsOf = check.errorsOf(named(schema))
+    return (value: unknown) => {
+      const errors = errorsOf(value)
+      return errors.length === 0 ? { value } : { error: invalidRequest(errors) }
+    }
+  })
+  app.setSerializerCompiler(({ schema }) => check.writerOf(named(schema)))
+}
+
+function invalidRequest(errors: readonly FieldError[]): ProblemError {
+  const [first] = errors
+  const place = first === undefined || first.pointer === '' ? 'The request' : first.pointer
+  const more = errors.length > 1 ? ` (and ${errors.length - 1} more, see errors)` : ''
+  return new ProblemError('invalid-request', `${place}: ${first?.message ?? 'not allowed'}${more}`, errors)
+}
+
+const documented = ({ tag, summary, description }: Endpoint) => ({ tags: [tag], summary, description })
+
+/** `POST path`, and the same as a link: `GET path?request=…`. */
+function addQuestion(app: FastifyInstance, question: Question, check: ContractCheck): void {
+  const requestName = nameOf(question.request)
+  const response = { 200: reference(nameOf(question.answer)) }
+  const about = { ...documented(question), response, 'x-request-examples': question.examples }
+  const bodyLimit = question.bodyLimitBytes ?? BODY_LIMIT_BYTES
+
+  app.route({
+    method: 'POST',
+    url: question.path,
+    bodyLimit,
+    onRequest: [answersJson, readsJson],
+    schema: {
+      ...about,
+      operationId: question.id,
+      body: reference(requestName),
+      ...({ 'x-problems': [400, 406, 413, 415, 422, 429, 503] } satisfies OperationNotes),
+    },
+    handler: ({ body, query }, reply) => {
+      refuseParameters(query)
+      return reply.send(question.handle(body))
+    },
+  })
+
+  const errorsOf = check.errorsOf(requestName)
+  app.route({
+    method: ['GET', 'HEAD'],
+    url: question.path,
+    onRequest: answersJson,
+    onSend: sendCached,
+    schema: {
+      ...about,
+      operationId: `${question.id}Link`,
+      ...({ 'x-problems': [400, 406, 414, 422, 429, 431, 503], 'x-link': requestName } satisfies OperationNotes),
+    },
+    handler: ({ query }, reply) => {
+      const request = readLink(query)
+      const errors = errorsOf(request)
+      if (errors.length > 0) throw invalidRequest(errors)
+      return reply.send(question.handle(request))
+    },
+  })
+}
+
+/** A table that never changes: checked and written once, at the start. */
+function addReference(app: FastifyInstance, it: Reference, check: ContractCheck): void {
+  const answerName = nameOf(it.answer)
+  const bytes = check.writerOf(answerName)(it.content())
+  app.route({
+    method: ['GET', 'HEAD'],
+    url: it.path,
+    onRequest: answersJson,
+    onSend: sendCached,
+    schema: {
+      ...documented(it),
+      operationId: it.id,
+      response: { 200: reference(answerName) },
+      ...({ 'x-problems': [400, 406, 429, 503] } satisfies OperationNotes),
+    },
+    handler: ({ query }, reply) => {
+      refuseParameters(query)
+      return reply.header('content-type', 'application/json').send(bytes)
+    },
+  })
+}
+
+/**
+ * The service, ready to listen or to be asked with `inject`.
+ *
+ * @throws {Error} when an endpoint's schemas cannot be published as they are, or a table breaks its schema
+ */
+export async function buildApp(options: AppOptions): Promise<FastifyInstance> {
+  const { endpoints, config } = options
+  const app = fastify(serverOptions(options))
+  const check = buildContractCheck()
+  useContract(app, check)
+
+  await app.register(problems)
+  await app.register(knownPaths)
+  await app.register(requestLog)
+  await app.register(metrics)
+  await app.register(draining)
+  await app.register(securityHeaders)
+  await app.register(requestGuard)
+  await app.register(cors, { origins: config.corsOrigins })
+  await app.register(openapi, { version: VERSION })
+  // Before the limits, which so do not hold for it: an instance tells its state whatever the load.
+  await app.register((operations: FastifyInstance, _options: object, done: () => void) => {
+    operationRoutes(operations, {
+      answer: reference(nameOf(HealthSchema)),
+      isDraining: () => app.draining.active,
+      metrics: app.metrics,
+    })
+    done()
+  })
+  await app.register(rateLimit, { perMinute: config.rateLimitPerMinute })
+  await app.register(overload)
+  await app.register(jsonBody)
+
+  for (const endpoint of endpoints) {
+    if (endpoint.kind === 'question') addQuestion(app, endpoint, check)
+    else addReference(app, endpoint, check)
+  }
+  homeRoute(app, reference(nameOf(ServiceIndexSchema)), endpoints)
+  problemTypeRoute(app, reference(nameOf(ProblemTypeSchema)))
+  await app.ready()
+  return app
+}

@@ -1,0 +1,27 @@
+// A service that is about to stop says so: readiness fails, and every answer asks the client to close its connection.
+
+import type { FastifyInstance } from 'fastify'
+import fastifyPlugin from 'fastify-plugin'
+
+export interface Draining {
+  active: boolean
+}
+
+declare module 'fastify' {
+  interface FastifyInstance {
+    draining: Draining
+  }
+}
+
+export const draining = fastifyPlugin(
+  (app: FastifyInstance, _options: object, done: () => void) => {
+    const state: Draining = { active: false }
+    app.decorate('draining', state)
+    app.addHook('onSend', (_request, reply, _payload, next) => {
+      if (state.active) void reply.header('connection', 'close')
+      next()
+    })
+    done()
+  },
+  { name: 'draining', fastify: '5.x' },
+)

@@ -1,0 +1,47 @@
+// Starts the service and stops it without losing a request.
+
+import { setTimeout as sleep } from 'node:timers/promises'
+import type { FastifyInstance } from 'fastify'
+import { pino } from 'pino'
+import { buildApp } from './app.ts'
+import { ConfigError, readConfig, type Config } from './config.ts'
+import { endpoints } from './routes/index.ts'
+
+const flushMilliseconds = 1000
+
+function configOrExit(): Config {
+  try {
+    return readConfig(process.env)
+  } catch (error) {
+    if (!(error instanceof ConfigError)) throw error
+    process.stderr.write(`${error.message}\n`)
+    process.exit(1)
+  }
+}
+
+const config = configOrExit()
+// Lines are gathered and written together: a write for each costs more than the request that it tells of.
+const logDestination = pino.destination({ sync: false, minLength: 4096, periodicFlush: flushMilliseconds })
+const app = await buildApp({ endpoints, config, logDestination })
+
+/** Readiness fails first, so that a balancer looks elsewhere; requests under way are answered; then the process ends. */
+async function stop(running: FastifyInstance): Promise<void> {
+  running.draining.active = true
+  await sleep(config.drainSeconds * 1000)
+  await running.close()
+  logDestination.flushSync()
+  process.exit(0)
+}
+
+async function start(): Promise<void> {
+  try {
+    const address = await app.listen({ host: config.host, port: config.port })
+    process.stdout.write(`Photon Ledger answers at ${address} (documentation: ${address}/docs)\n`)
+  } catch (error) {
+    process.stderr.write(`Cannot listen on ${config.host}:${config.port}: ${(error as Error).message}\n`)
+    process.exit(1)
+  }
+}
+
+for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => void stop(app))
+await start()
