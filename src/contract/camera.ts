@@ -14,9 +14,9 @@ import {
 
 const efficiency = measured({
   unit: 'electron/photon',
-  minimum: 0,
+  minimum: 0.001,
   maximum: 1,
-  description: 'Electrons per photon that reaches the sensor, 0 to 1.',
+  description: 'Electrons per photon that reaches the sensor, 0.001 to 1.',
   example: 0.8,
 })
 

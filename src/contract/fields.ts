@@ -136,9 +136,9 @@ export const wavelengthNm = quantity({
 
 export const transmission = measured({
   unit: '',
-  minimum: 0,
+  minimum: 0.001,
   maximum: 1,
-  description: 'Share of the light that passes, 0 to 1.',
+  description: 'Share of the light that passes, 0.001 to 1.',
   example: 0.92,
 })
 
@@ -150,10 +150,8 @@ export const subSeconds = quantity({
   example: 120,
 })
 
-export const seconds = quantity({
-  unit: 's',
-  minimum: 0,
-  maximum: 1e12,
-  description: 'Time.',
-  example: 14400,
-})
+/** A length of time in an answer: without an upper end, since a faint enough target takes any time. */
+export const seconds = z
+  .number()
+  .min(0)
+  .meta({ description: 'Time.', 'x-unit': 's', examples: [14400] })

@@ -35,7 +35,7 @@ export const OpticsSchema = z
       example: 0,
     }).optional(),
     transmission: transmission.optional().meta({
-      description: 'Share of the light that all mirrors and lenses pass, 0 to 1.',
+      description: 'Share of the light that all mirrors and lenses pass, 0.001 to 1.',
       'x-unit': '',
       examples: [0.92],
     }),

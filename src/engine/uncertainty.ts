@@ -28,7 +28,7 @@ export interface QuantityUncertainty {
  *     u²(y) = Σ (∂y/∂xᵢ)² u²(xᵢ)
  *
  * The derivative is the central difference over a hundredth of the input's standard uncertainty; where a quantity has no
- * value on one side (a boundary of physical sense), the difference is taken on the other side alone.
+ * value on one side (a boundary of physical sense), or the input is zero, the difference is taken on the other side alone.
  *
  * @param quantities  the model: all quantities with one input replaced by another value; null where it refuses that value
  * @param inputs  independent
@@ -42,12 +42,13 @@ export function propagate(
   const middle = quantities(null, 0) ?? {}
   const varied = inputs.map((input) => ({ input: input.input, deviations: deviationsOf(quantities, input, middle) }))
   return Object.keys(middle).map((quantity) => {
-    const parts = varied.map(({ input, deviations }) => ({ input, variance: (deviations[quantity] ?? 0) ** 2 }))
-    const total = parts.reduce((sum, { variance }) => sum + variance, 0)
+    const parts = varied.map(({ input, deviations }) => ({ input, deviation: deviations[quantity] ?? 0 }))
+    const standardUncertainty = Math.hypot(...parts.map(({ deviation }) => deviation))
+    const share = (deviation: number) => (standardUncertainty > 0 ? (deviation / standardUncertainty) ** 2 : 0)
     return {
       quantity,
-      standardUncertainty: Math.sqrt(total),
-      contributions: parts.map(({ input, variance }) => ({ input, share: total > 0 ? variance / total : 0 })),
+      standardUncertainty,
+      contributions: parts.map(({ input, deviation }) => ({ input, share: share(deviation) })),
     }
   })
 }
@@ -60,16 +61,19 @@ function deviationsOf(
 ): Record<string, number> {
   const hundredth = input.standardUncertainty / 100
   if (hundredth === 0) return {}
-  const step = Math.max(hundredth, Math.abs(input.value) * 1e-7)
+  // Never across zero, where most inputs end: a vast uncertainty must not ask the model about negative light.
+  const size = Math.abs(input.value)
+  const step = size === 0 ? hundredth : Math.min(Math.max(hundredth, size * 1e-7), size / 2)
   const above = quantities(input, input.value + step)
-  const below = quantities(input, input.value - step)
+  const below = size === 0 ? null : quantities(input, input.value - step)
   const result: Record<string, number> = {}
   for (const [quantity, value] of Object.entries(middle)) {
     const higher = above?.[quantity]
     const lower = below?.[quantity]
     const steps = (higher === undefined ? 0 : 1) + (lower === undefined ? 0 : 1)
-    if (steps > 0)
-      result[quantity] = (((higher ?? value) - (lower ?? value)) * input.standardUncertainty) / (steps * step)
+    const deviation = (((higher ?? value) - (lower ?? value)) / (steps * step)) * input.standardUncertainty
+    // Not a number where both sides were refused, or where the step is lost in the rounding of the value.
+    if (Number.isFinite(deviation)) result[quantity] = deviation
   }
   return result
 }

@@ -10,6 +10,7 @@ const POINTERS: Record<string, readonly string[]> = {
   'sky-background': ['/sky'],
   tracking: ['/plan/longestTrackedSeconds', '/plan/tracking'],
   'longest-sub': ['/plan/longestSubSeconds'],
+  interruptionsPerSecond: ['/plan/interruptionsPerHour'],
   snr: ['/goal/snr'],
   subSeconds: ['/plan/subSeconds'],
   target: ['/target'],

@@ -4,6 +4,8 @@ import {
   adviseSub,
   bestApertureRadiusPx,
   capturedFraction,
+  clockSecondsPerKeptSub,
+  EngineError,
   peakPixelFraction,
   squaredPixelShares,
   type Losses,
@@ -21,6 +23,20 @@ import type { Plane, Scene } from './scene.ts'
 /** Electrons per second that an evenly lit pixel of a plane gathers. */
 export function allElectronsPerSecond(rates: PixelRates): number {
   return rates.targetElectronsPerPixelSecond + rates.skyElectronsPerPixelSecond + rates.darkElectronsPerPixelSecond
+}
+
+/**
+ * Clock time of one kept sub.
+ *
+ * @throws {EngineError} `no-solution` when hardly any sub of that length survives
+ */
+export function clockPerKeptSub(subSeconds: number, losses: Losses): number {
+  const seconds = clockSecondsPerKeptSub(subSeconds, losses)
+  if (seconds < 1e9) return seconds
+  throw new EngineError('no-solution', `With so many interruptions hardly any sub of ${subSeconds} s survives.`, {
+    field: 'interruptionsPerSecond',
+    given: losses.interruptionsPerSecond,
+  })
 }
 
 /** What the engine is asked for the length of a sub. */

@@ -37,8 +37,10 @@ export function inquire<Request, Solution, Body>(
 ): Body & CommonAnswer {
   const { plain, uncertain } = stripUncertainties(request)
   const notes = new Notes()
-  const solution = solveOrPoint(() => solve(plain, notes), request)
-  const body = encode(solution, notes, plain)
+  const { solution, body } = pointingAt(request, () => {
+    const solution = solve(plain, notes)
+    return { solution, body: encode(solution, notes, plain) }
+  })
   const varied = (request: Plain<Request>) => {
     try {
       return present(quantities(request, solution))
@@ -62,9 +64,10 @@ export function inquire<Request, Solution, Body>(
   }
 }
 
-function solveOrPoint<Solution>(solve: () => Solution, request: unknown): Solution {
+/** Runs a part of an answer; what the engine refuses comes out as a problem that points into the request. */
+function pointingAt<Result>(request: unknown, part: () => Result): Result {
   try {
-    return solve()
+    return part()
   } catch (error) {
     throw error instanceof EngineError ? engineProblem(error, request) : error
   }

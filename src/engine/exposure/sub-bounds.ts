@@ -26,7 +26,7 @@ function finiteOrNull(quotient: number): number | null {
  *     t = R² / ((S + D) ((1 + q)² − 1))
  *
  * @param input.readNoiseTolerance  q > 0: the noise may be larger by this share than without read noise
- * @returns seconds; null when nothing but read noise is there to drown it
+ * @returns seconds; null when nothing, or next to nothing, is there to drown the read noise in
  * @derived √(1 + R²/((S + D) t)) = 1 + q solved for t
  */
 export function swampSeconds(input: {
@@ -74,7 +74,7 @@ export function readNoiseExcess(input: { rates: PixelRates; readout: Readout; su
  * Time for a rate of electrons to fill a part of the well.
  *
  * @param electronsPerSecond  ≥ 0
- * @returns seconds; null when nothing arrives
+ * @returns seconds; null when nothing, or next to nothing, arrives
  * @derived well / rate
  */
 export function fillSeconds(wellElectrons: number, electronsPerSecond: number): number | null {

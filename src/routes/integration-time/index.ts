@@ -3,7 +3,7 @@ import {
   integrationTimeExamples,
   IntegrationTimeRequestSchema,
 } from '../../contract/integration-time.ts'
-import { clockSecondsPerKeptSub } from '../../engine/index.ts'
+import { clockPerKeptSub } from '../../setup/exposure.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { ratesAnswer } from '../../setup/rates-answer.ts'
@@ -26,7 +26,7 @@ export const integrationTime = question({
 
 function encode(solution: Solution, notes: Notes, request: Request) {
   const { scene, losses, subSeconds, subCount, ceilingSnr, reachedSnr } = solution
-  const clockSeconds = subCount === null ? null : subCount * clockSecondsPerKeptSub(subSeconds, losses)
+  const clockSeconds = subCount === null ? null : subCount * clockPerKeptSub(subSeconds, losses)
   explain(solution, request, clockSeconds, notes)
   return {
     reachable: subCount !== null,

@@ -6,7 +6,6 @@ import type { IntegrationTimeRequestSchema } from '../../contract/integration-ti
 import {
   calibrationRepeats,
   ceilingSnr,
-  clockSecondsPerKeptSub,
   EngineError,
   leastSubCount,
   realSubCount,
@@ -19,7 +18,7 @@ import {
   type NoiseBudget,
 } from '../../engine/index.ts'
 import { cautionSetup } from '../../setup/cautions.ts'
-import { measureStar, planLength } from '../../setup/exposure.ts'
+import { clockPerKeptSub, measureStar, planLength } from '../../setup/exposure.ts'
 import type { Quantities } from '../../setup/inquiry.ts'
 import { Notes } from '../../setup/notes.ts'
 import { resolveLosses, resolveStacking } from '../../setup/plan.ts'
@@ -134,7 +133,7 @@ export function quantities(request: Request, base: Solution): Quantities {
     ...(base.apertureRadiusArcsec !== undefined && { apertureRadiusArcsec: base.apertureRadiusArcsec }),
   }
   const varied = solve({ ...request, plan }, new Notes())
-  const clockPerSub = clockSecondsPerKeptSub(base.subSeconds, varied.losses)
+  const clockPerSub = clockPerKeptSub(base.subSeconds, varied.losses)
   return {
     '/subCount': varied.realCount,
     '/integrationSeconds': varied.realCount === null ? null : varied.realCount * base.subSeconds,

@@ -1,4 +1,5 @@
 import { SubExposureAnswerSchema, SubExposureRequestSchema, subExposureExamples } from '../../contract/sub-exposure.ts'
+import type { PixelRates } from '../../engine/index.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { ratesAnswer } from '../../setup/rates-answer.ts'
@@ -49,10 +50,7 @@ function encode(solution: Solution, notes: Notes) {
     })),
     swampFactor: advice.swampFactor,
     readNoiseExcess: advice.readNoiseExcess,
-    darkToSky:
-      rates.skyElectronsPerPixelSecond === 0
-        ? null
-        : rates.darkElectronsPerPixelSecond / rates.skyElectronsPerPixelSecond,
+    darkToSky: darkToSky(rates),
     informationShare: Math.min(1, advice.informationShare),
     expected,
     ...ratesAnswer(scene),
@@ -66,4 +64,9 @@ function encode(solution: Solution, notes: Notes) {
       })),
     }),
   }
+}
+
+function darkToSky(rates: PixelRates): number | null {
+  const ratio = rates.darkElectronsPerPixelSecond / rates.skyElectronsPerPixelSecond
+  return Number.isFinite(ratio) ? ratio : null
 }

@@ -5,7 +5,6 @@ import type { Plain } from '../../contract/fields.ts'
 import type { SubExposureRequestSchema } from '../../contract/sub-exposure.ts'
 import {
   adviseSub,
-  clockSecondsPerKeptSub,
   readNoiseExcess,
   snrPerArcsec2,
   stackBudget,
@@ -16,7 +15,7 @@ import {
   type SubAdvice,
 } from '../../engine/index.ts'
 import { cautionSetup } from '../../setup/cautions.ts'
-import { adviceInput, measureStar } from '../../setup/exposure.ts'
+import { adviceInput, clockPerKeptSub, measureStar } from '../../setup/exposure.ts'
 import type { Quantities } from '../../setup/inquiry.ts'
 import { Notes } from '../../setup/notes.ts'
 import { resolveLosses, resolveStacking, type PlanRequest } from '../../setup/plan.ts'
@@ -63,7 +62,7 @@ export function solve(request: Request, notes: Notes): Solution {
   const input = adviceInput(scene, plan, losses, notes)
   notes.settle()
   const advice = adviseSub(input)
-  const clockPerSub = clockSecondsPerKeptSub(advice.subSeconds, losses)
+  const clockPerSub = clockPerKeptSub(advice.subSeconds, losses)
   const subCount = subCountFor(plan, clockPerSub, notes)
   const yielded = expectedOf(request, { scene, subSeconds: advice.subSeconds, mode: advice.mode, subCount, notes })
   notes.cite(
