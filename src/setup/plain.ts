@@ -34,7 +34,10 @@ export function withValue<Request>(plain: Request, pointer: string, value: numbe
 function replace(node: unknown, path: readonly string[], value: number): unknown {
   const [key, ...rest] = path
   if (key === undefined) return value
-  if (Array.isArray(node)) return node.map((item, index) => (String(index) === key ? replace(item, rest, value) : item))
+  if (Array.isArray(node)) {
+    const items: unknown[] = node
+    return items.map((item, index) => (String(index) === key ? replace(item, rest, value) : item))
+  }
   const parent = node as Json
   return { ...parent, [key]: replace(parent[key], rest, value) }
 }

@@ -53,7 +53,7 @@ async function violations(root: string, rules: IForbiddenRuleType[]): Promise<{ 
   }
 }
 
-t.test('imports point one way', async (t) => {
+void t.test('imports point one way', async (t) => {
   const { modules, broken } = await violations('src', RULES)
   for (const layer of LAYERS) {
     t.ok(
@@ -64,7 +64,7 @@ t.test('imports point one way', async (t) => {
   t.same(broken, [])
 })
 
-t.test('the guard fails when a rule is broken', async (t) => {
+void t.test('the guard fails when a rule is broken', async (t) => {
   const upsideDown = { ...only('routes', '^src/routes/'), name: 'routes import only routes' }
   const { broken } = await violations('src', [upsideDown])
   t.ok(

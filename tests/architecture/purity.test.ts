@@ -38,7 +38,7 @@ function undocumented(path: string, text: string): string[] {
   })
 }
 
-t.test('the engine reads no clock and no chance', (t) => {
+void t.test('the engine reads no clock and no chance', (t) => {
   t.ok(files.length > 20, 'the files were found')
   t.same(
     files.flatMap((path) => impurities(path, readFileSync(path, 'utf8'))),
@@ -48,7 +48,7 @@ t.test('the engine reads no clock and no chance', (t) => {
   t.end()
 })
 
-t.test('every public function of the engine says what it returns and where it is from', (t) => {
+void t.test('every public function of the engine says what it returns and where it is from', (t) => {
   t.same(
     files.flatMap((path) => undocumented(path, readFileSync(path, 'utf8'))),
     [],
@@ -57,7 +57,7 @@ t.test('every public function of the engine says what it returns and where it is
   t.end()
 })
 
-t.test('the engine compiles without the types of Node or of a browser', (t) => {
+void t.test('the engine compiles without the types of Node or of a browser', (t) => {
   const compiler = join('node_modules', 'typescript', 'bin', 'tsc')
   t.equal(execFileSync(process.execPath, [compiler, '-p', join(ENGINE, 'tsconfig.json')], { encoding: 'utf8' }), '')
   t.end()

@@ -26,10 +26,10 @@ export function benchRequests(): object[] {
       target: { line: 'h-alpha', rayleighs: between(5, 500) },
       plan: {
         ...member?.plan,
-        unclippedStarMag: between(5, 11),
+        unclippedStarMag: between(12, 15),
         availableSeconds: between(3600, 30000),
         overheadSeconds: between(1, 30),
-        subLadderSeconds: [15, 30, 60, 120, 180, 240, 300, 600, 900, 1200, 1800],
+        subLadderSeconds: [1, 5, 15, 30, 60, 120, 180, 240, 300, 600, 900, 1200, 1800],
       },
     }
   })

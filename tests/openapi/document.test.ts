@@ -25,19 +25,19 @@ interface Document {
 const text = await openapiDocument()
 const document = JSON.parse(text) as Document
 
-t.test('the committed document is the generated one', (t) => {
+void t.test('the committed document is the generated one', (t) => {
   t.equal(readFileSync('openapi/openapi.json', 'utf8'), text, 'run `npm run openapi` and commit its result')
   t.end()
 })
 
-t.test('a stock ruleset finds nothing', (t) => {
+void t.test('a stock ruleset finds nothing', (t) => {
   const linter = join('node_modules', '@stoplight', 'spectral-cli', 'dist', 'index.js')
   const args = [linter, 'lint', 'openapi/openapi.json', '--fail-severity', 'hint', '--quiet', '--format', 'text']
   t.doesNotThrow(() => execFileSync(process.execPath, args, { encoding: 'utf8', stdio: 'pipe' }))
   t.end()
 })
 
-t.test('every operation is described, and every question has two examples and a link', (t) => {
+void t.test('every operation is described, and every question has two examples and a link', (t) => {
   for (const [path, operations] of Object.entries(document.paths)) {
     for (const [method, operation] of Object.entries(operations)) {
       t.ok(operation.summary, `${method} ${path} has a summary`)
@@ -54,7 +54,7 @@ t.test('every operation is described, and every question has two examples and a 
   t.end()
 })
 
-t.test('every number of a request has a unit and a range', (t) => {
+void t.test('every number of a request has a unit and a range', (t) => {
   const lacking: string[] = []
   const visit = (node: unknown, where: string): void => {
     if (typeof node !== 'object' || node === null) return

@@ -9,17 +9,17 @@ import { firstAnswer } from './first-answer.ts'
 
 const readme = readFileSync('README.md', 'utf8')
 
-t.test('the table of advice is current', (t) => {
+void t.test('the table of advice is current', (t) => {
   t.ok(readme.includes(adviceTable()), `README.md holds:\n${adviceTable()}`)
   t.end()
 })
 
-t.test('the first answer is current', (t) => {
+void t.test('the first answer is current', (t) => {
   t.ok(readme.includes(firstAnswer()), `README.md holds:\n${firstAnswer()}`)
   t.end()
 })
 
-t.test('every question and every refusal is listed', (t) => {
+void t.test('every question and every refusal is listed', (t) => {
   for (const { kind, path } of endpoints) {
     if (kind === 'question') t.ok(readme.includes(`\`POST ${path}\``), path)
     else t.ok(readme.includes(`\`${path.split('/').at(-1) ?? ''}\``), path)
@@ -28,7 +28,7 @@ t.test('every question and every refusal is listed', (t) => {
   t.end()
 })
 
-t.test('an experienced imager would nod (common practice, no source)', (t) => {
+void t.test('an experienced imager would nod (common practice, no source)', (t) => {
   for (const { member, filter, sky, subSeconds, limitedBy } of adviceRows()) {
     const [low, high] = expected(member, filter, sky)
     const what = `${member}, ${filter}, ${sky}: ${subSeconds} s`

@@ -10,7 +10,7 @@ t.teardown(() => app.close())
 
 for (const endpoint of endpoints) {
   if (endpoint.kind === 'reference') {
-    t.test(`GET ${endpoint.path}`, async (t) => {
+    void t.test(`GET ${endpoint.path}`, async (t) => {
       const response = await app.inject(endpoint.path)
       t.equal(response.statusCode, 200)
       t.match(response.headers.etag, /^"/)
@@ -20,7 +20,7 @@ for (const endpoint of endpoints) {
     continue
   }
   for (const [name, { request }] of Object.entries(endpoint.examples)) {
-    t.test(`${endpoint.path}: ${name}`, async (t) => {
+    void t.test(`${endpoint.path}: ${name}`, async (t) => {
       const posted = await app.inject({ method: 'POST', url: endpoint.path, payload: request as object })
       t.equal(posted.statusCode, 200, posted.body.slice(0, 400))
       const query = `request=${encodeURIComponent(JSON.stringify(request))}`

@@ -45,6 +45,7 @@ export function arbitraryOf(schema: JsonSchema, definitions: Record<string, Json
       return arrayOf(schema, definitions)
     case 'object':
       return objectOf(schema, definitions)
+    case undefined:
     default:
       return fc.constant(null)
   }

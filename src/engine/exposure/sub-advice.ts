@@ -130,7 +130,7 @@ function adviseMode(input: SubAdviceInput, mode: ReadMode): ModeAdvice {
   const subSeconds =
     input.ladderSeconds === undefined
       ? roundIn(range, wantedSeconds)
-      : pickFromLadder(input.ladderSeconds, model, ceiling?.seconds ?? Infinity)
+      : pickFromLadder(input.ladderSeconds, model, ceiling)
   const peak = bestSeconds === null ? 1 : informationRate(bestSeconds, model)
   const rate = informationRate(subSeconds, model)
   return {
@@ -227,14 +227,14 @@ function roundIn({ fromSeconds, toSeconds }: UsefulRange, wantedSeconds: number)
   return nearestRoundSeconds(aim, { from: fromSeconds, to: toSeconds }) ?? aim
 }
 
-function pickFromLadder(ladderSeconds: readonly number[], model: InformationModel, ceilingSeconds: number): number {
-  const allowed = ladderSeconds.filter((seconds) => seconds <= ceilingSeconds)
+function pickFromLadder(ladderSeconds: readonly number[], model: InformationModel, ceiling: SubBound | null): number {
+  const allowed = ladderSeconds.filter((seconds) => ceiling === null || seconds <= ceiling.seconds)
   const [first, ...others] = allowed.sort((a, b) => a - b)
   if (first === undefined) {
-    throw new EngineError('no-solution', 'Every length of the ladder lies above a hard bound.', {
+    throw new EngineError('no-solution', `Every length of the ladder lies above the bound “${ceiling?.name ?? ''}”.`, {
       field: 'ladderSeconds',
       given: Math.min(...ladderSeconds),
-      allowed: `at most ${ceilingSeconds} s`,
+      allowed: `at most ${ceiling?.seconds ?? 0} s`,
     })
   }
   // Without interruptions a longer sub always collects more, if only by a hair: the shortest one that is within the useful

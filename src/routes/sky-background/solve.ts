@@ -80,11 +80,12 @@ function sceneOf(request: Request, notes: Notes): Scene | null {
 /** The brightness behind a sky that was counted in electrons, where camera, optics and filter can tell it. */
 function modelOf(sky: SkySetup, scene: Scene | null, notes: Notes): Sky | null {
   if (sky.form === 'brightness') return sky.model
-  if (scene === null || scene.grasp === null || scene.plane.response === null) return null
+  const grasp = scene?.grasp ?? null
+  const response = scene?.plane.response ?? null
+  if (grasp === null || response === null) return null
   const { lamps, extinctionMagPerAirmass } = sky.model
-  const { response } = scene.plane
   try {
-    const electronsPerSecondM2Arcsec2 = sky.electronsPerPixelSecond / scene.grasp
+    const electronsPerSecondM2Arcsec2 = sky.electronsPerPixelSecond / grasp
     const moonlessMagPerArcsec2 = moonlessMagnitudeOf({ response, electronsPerSecondM2Arcsec2, lamps })
     // What was counted holds the Moon and the altitude already.
     return { lamps, extinctionMagPerAirmass, targetAltitudeDegrees: 90, moonlessMagPerArcsec2 }
