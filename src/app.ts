@@ -180,15 +180,6 @@ export async function buildApp(options: AppOptions): Promise<FastifyInstance> {
   await app.register(requestGuard)
   await app.register(cors, { origins: config.corsOrigins })
   await app.register(openapi, { version: VERSION })
-  // Before the limits, which so do not hold for it: an instance tells its state whatever the load.
-  await app.register((operations: FastifyInstance, _options: object, done: () => void) => {
-    operationRoutes(operations, {
-      answer: reference(nameOf(HealthSchema)),
-      isDraining: () => app.draining.active,
-      metrics: app.metrics,
-    })
-    done()
-  })
   await app.register(rateLimit, { perMinute: config.rateLimitPerMinute })
   await app.register(overload)
   await app.register(jsonBody)
@@ -197,7 +188,12 @@ export async function buildApp(options: AppOptions): Promise<FastifyInstance> {
     if (endpoint.kind === 'question') addQuestion(app, endpoint, check)
     else addReference(app, endpoint, check)
   }
-  homeRoute(app, reference(nameOf(ServiceIndexSchema)), endpoints)
+  operationRoutes(app, {
+    answer: reference(nameOf(HealthSchema)),
+    isDraining: () => app.draining.active,
+    metrics: app.metrics,
+  })
+  homeRoute(app, { answer: reference(nameOf(ServiceIndexSchema)), endpoints, version: VERSION })
   problemTypeRoute(app, reference(nameOf(ProblemTypeSchema)))
   await app.ready()
   return app

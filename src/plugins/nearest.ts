@@ -4,11 +4,10 @@ const longestCompared = 100
 
 const bare = (name: string) => name.toLowerCase().replace(/[^a-z0-9]/g, '')
 
-/** How far two names are apart, in edits; 0 when they differ in case and punctuation only, 1 when one begins the other. */
+/** How far two names are apart, in edits; leaving out the end of a name, such as its unit, counts as one. */
 function distanceBetween(name: string, known: string): number {
-  if (name === known) return 0
-  if (name.length >= 3 && known.startsWith(name)) return 1
-  return distance(name, known)
+  const whole = distance(name, known)
+  return name.length < 3 ? whole : Math.min(whole, distance(name, known.slice(0, name.length)) + 1)
 }
 
 /** The known name that a mistyped one most likely stands for, if one is close enough to be meant. */

@@ -34,7 +34,7 @@ interface Operation extends Partial<OperationNotes> {
   tags?: string[]
   parameters?: unknown[]
   requestBody?: { content: Record<string, Media> }
-  responses: Record<string, Response>
+  responses: Partial<Record<string, Response>>
 }
 
 interface Document {

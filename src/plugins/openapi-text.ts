@@ -13,6 +13,6 @@ export const OPENAPI_INFO = {
 **Problems** are \`application/problem+json\` (RFC 9457). \`errors\` names every bad field by JSON Pointer, with what was given and what is allowed. \`type\` leads to an explanation. 400: cannot be read or breaks the contract; 422: can be read, but nothing answers it.
 
 Nothing is stored, no key is needed. Each client may ask so many times a minute: see the \`RateLimit\` header fields.`,
-  contact: { name: 'The maintainers of Photon Ledger' },
+  contact: { name: 'Whoever runs this instance' },
   license: { name: 'Apache-2.0', identifier: 'Apache-2.0' },
 }

@@ -28,7 +28,7 @@ export const openapi = fastifyPlugin(
     await app.register(swagger, {
       openapi: { openapi: '3.1.1', info: { ...OPENAPI_INFO, version }, servers: [{ url: '/' }] },
       convertConstToEnum: false,
-      refResolver: { buildLocalReference: (json) => String(json.$id).replace(/#$/, '') },
+      refResolver: { buildLocalReference: (json) => json.$id as string },
       transformObject: (generated) => {
         const document = 'openapiObject' in generated ? generated.openapiObject : generated.swaggerObject
         completeDocument(document as Parameters<typeof completeDocument>[0])

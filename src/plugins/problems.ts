@@ -3,7 +3,7 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import fastifyPlugin from 'fastify-plugin'
 import { problem, ProblemError, PROBLEMS, type FieldError, type ProblemKind } from '../contract/problem.ts'
-import { EngineError } from '../engine/errors.ts'
+import { EngineError } from '../engine/index.ts'
 
 /** Answers with the problem document of a kind. */
 export function sendProblem(

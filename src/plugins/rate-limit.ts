@@ -4,6 +4,7 @@
 import type { FastifyInstance } from 'fastify'
 import fastifyPlugin from 'fastify-plugin'
 import { ProblemError } from '../contract/problem.ts'
+import './route-config.ts'
 
 /** What clients on this very host may ask in a minute. */
 export const LOOPBACK_LIMIT_PER_MINUTE = 1_000_000
@@ -41,6 +42,10 @@ export const rateLimit = fastifyPlugin(
     let windowEnd = 0
 
     app.addHook('onRequest', (request, reply, next) => {
+      if (request.routeOptions.config.unlimited === true) {
+        next()
+        return
+      }
       const time = now()
       if (time >= windowEnd) {
         counts.clear()

@@ -1,15 +1,21 @@
 import type { FastifyInstance } from 'fastify'
 import type { ServiceIndex } from '../contract/service.ts'
-import { VERSION } from '../version.ts'
 import type { Endpoint } from './endpoint.ts'
 
 const methodsOf = ({ kind }: Endpoint) => (kind === 'question' ? ['POST', 'GET'] : ['GET'])
 
+export interface HomeRoute {
+  /** Reference to the schema of the answer. */
+  answer: object
+  endpoints: readonly Endpoint[]
+  version: string
+}
+
 /** `GET /`: a browser is led to the documentation, a program gets a list of what there is. */
-export function homeRoute(app: FastifyInstance, answer: object, endpoints: readonly Endpoint[]): void {
+export function homeRoute(app: FastifyInstance, { answer, endpoints, version }: HomeRoute): void {
   const index: ServiceIndex = {
     name: 'Photon Ledger',
-    version: VERSION,
+    version,
     description: 'The signal-to-noise accounting of deep-sky imaging.',
     documentation: '/docs',
     openapi: '/openapi.json',

@@ -13,7 +13,7 @@ import {
   type JsonSchema,
   type Lookup,
 } from './json-schema.ts'
-import { chooseBranch } from './union.ts'
+import { chooseBranch, NOWHERE_ELSE, type Elsewhere } from './union.ts'
 import { choicesOf, given, listed, quoted, wanted } from './wording.ts'
 
 /** More errors than this are not listed. */
@@ -31,12 +31,14 @@ interface Visit {
   errors: FieldError[]
 }
 
-function report({ errors }: Visit, pointer: string, message: string): void {
-  if (errors.length < MOST_ERRORS) errors.push({ pointer, message })
+const isFull = ({ errors }: Visit) => errors.length >= MOST_ERRORS
+
+function report(visiting: Visit, pointer: string, message: string): void {
+  if (!isFull(visiting)) visiting.errors.push({ pointer, message })
 }
 
 function visit(visiting: Visit, outer: JsonSchema, value: unknown, pointer: string): void {
-  if (visiting.errors.length >= MOST_ERRORS) return
+  if (isFull(visiting)) return
   const schema = resolve(outer, visiting.lookup)
   if (schema.anyOf !== undefined || schema.oneOf !== undefined) {
     visitUnion(visiting, schema, value, pointer)
@@ -89,7 +91,7 @@ function visitNumber(visiting: Visit, schema: JsonSchema, value: number, pointer
 }
 
 function visitText(visiting: Visit, schema: JsonSchema, value: string, pointer: string): void {
-  const length = [...value].length
+  const { length } = Array.from(value)
   const fits =
     length >= (schema.minLength ?? 0) &&
     length <= (schema.maxLength ?? Infinity) &&
@@ -111,7 +113,7 @@ function visitObject(
   schema: JsonSchema,
   value: JsonObject,
   pointer: string,
-  elsewhere: ReadonlySet<string> = new Set(),
+  elsewhere: Elsewhere = NOWHERE_ELSE,
 ): void {
   const properties = schema.properties ?? {}
   for (const name of schema.required ?? []) {
@@ -121,10 +123,11 @@ function visitObject(
     }
   }
   for (const [name, item] of Object.entries(value)) {
+    if (isFull(visiting)) return
     const at = pointer + pointerStep(name)
     const property = Object.hasOwn(properties, name) ? properties[name] : undefined
     if (property !== undefined) visit(visiting, property, item, at)
-    else visitOther(visiting, schema, { name, item, at, elsewhere, given: value })
+    else visitOther(visiting, schema, { name, item, at, elsewhere, object: value })
   }
 }
 
@@ -132,24 +135,29 @@ interface OtherField {
   name: string
   item: unknown
   at: string
-  /** Names that another form of the same object has. */
-  elsewhere: ReadonlySet<string>
-  given: JsonObject
+  elsewhere: Elsewhere
+  object: JsonObject
 }
 
-function visitOther(visiting: Visit, schema: JsonSchema, { name, item, at, elsewhere, given }: OtherField): void {
+function visitOther(visiting: Visit, schema: JsonSchema, { name, item, at, elsewhere, object }: OtherField): void {
   if (schema.additionalProperties !== false) {
     if (schema.propertyNames !== undefined) visitName(visiting, schema.propertyNames, name, at)
     if (isObject(schema.additionalProperties)) visit(visiting, schema.additionalProperties, item, at)
     return
   }
   const known = Object.keys(schema.properties ?? {})
-  if (elsewhere.has(name)) {
-    const beside = known.filter((other) => Object.hasOwn(given, other))
-    report(visiting, at, `not allowed together with ${listed(beside.map(quoted))}; leave one of them out`)
+  if (elsewhere.names.has(name)) {
+    report(visiting, at, whyNotHere(elsewhere.tag, known, object))
     return
   }
   report(visiting, at, `unknown field; ${knownNames(name, known)}`)
+}
+
+/** Why a field that another form of the object has is not allowed in this one. */
+function whyNotHere(tag: string | undefined, known: readonly string[], object: JsonObject): string {
+  if (tag !== undefined) return `not allowed when ${quoted(tag)} is ${String(object[tag])}`
+  const beside = known.filter((name) => Object.hasOwn(object, name))
+  return `not allowed together with ${listed(beside.map(quoted))}; leave one of them out`
 }
 
 /** Points from an unknown name to the known one it most likely stands for, or to all of them. */
@@ -179,7 +187,7 @@ function visitUnion(visiting: Visit, schema: JsonSchema, value: unknown, pointer
       refuse(visiting, schema, value, pointer)
       return
     case 'names':
-      for (const name of choice.unknown) {
+      for (const name of choice.unknown.slice(0, MOST_ERRORS)) {
         report(visiting, pointer + pointerStep(name), `unknown field; ${knownNames(name, choice.known)}`)
       }
       return

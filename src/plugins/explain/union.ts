@@ -18,8 +18,16 @@ export type Choice =
   | { kind: 'none' }
   /** An object that shares no field with any form. */
   | { kind: 'names'; unknown: string[]; known: string[] }
-  /** The form meant (or what all forms have in common, when nothing says which), and the names that only others have. */
-  | { kind: 'branch'; branch: JsonSchema; elsewhere: ReadonlySet<string> }
+  /** The form meant, or what all forms have in common when nothing says which. */
+  | { kind: 'branch'; branch: JsonSchema; elsewhere: Elsewhere }
+
+/** The names that other forms of an object have, and the field that tells the forms apart, if one does. */
+export interface Elsewhere {
+  names: ReadonlySet<string>
+  tag?: string | undefined
+}
+
+export const NOWHERE_ELSE: Elsewhere = { names: new Set() }
 
 /**
  * @param countErrors  how many errors a value has against one form
@@ -36,7 +44,7 @@ export function chooseBranch(
   const candidates = counted.filter(({ branch }) => admits(branch, type) && choicesOf(branch) === undefined)
   const fewest = candidates.sort((a, b) => a.errors - b.errors)[0]
   if (fewest === undefined) return { kind: 'none' }
-  if (!isObject(value)) return { kind: 'branch', branch: fewest.branch, elsewhere: new Set() }
+  if (!isObject(value)) return { kind: 'branch', branch: fewest.branch, elsewhere: NOWHERE_ELSE }
   return chooseForm(
     candidates.map(({ branch }) => branch),
     value,
@@ -57,7 +65,7 @@ function chooseForm(forms: readonly JsonSchema[], value: JsonObject, lookup: Loo
   if (tag !== undefined && meant.length === 0) {
     const choices = forms.flatMap((form) => tagValues(form, tag, lookup) ?? [])
     const branch = { type: 'object', properties: { [tag]: { enum: choices } }, required: [tag] }
-    return { kind: 'branch', branch, elsewhere: new Set() }
+    return { kind: 'branch', branch, elsewhere: NOWHERE_ELSE }
   }
   const shared = (form: JsonSchema) => namesOf(form).filter((name) => Object.hasOwn(value, name)).length
   const branch = meant.reduce((best, form) => (shared(form) > shared(best) ? form : best))
@@ -67,7 +75,7 @@ function chooseForm(forms: readonly JsonSchema[], value: JsonObject, lookup: Loo
     return unknown.length === 0 ? { kind: 'none' } : { kind: 'names', unknown, known }
   }
   const own = new Set(namesOf(branch))
-  return { kind: 'branch', branch, elsewhere: new Set(known.filter((name) => !own.has(name))) }
+  return { kind: 'branch', branch, elsewhere: { names: new Set(known.filter((name) => !own.has(name))), tag } }
 }
 
 /** The field by which the forms are told apart: each requires it, and no two allow the same value. */

@@ -6,7 +6,7 @@ const longestShown = 40
 const mostNames = 12
 
 function shortened(text: string): string {
-  const characters = [...text.slice(0, longestShown * 2)]
+  const characters = Array.from(text.slice(0, longestShown * 2))
   return characters.length > longestShown ? `${characters.slice(0, longestShown).join('')}…` : text
 }
 
@@ -87,8 +87,10 @@ function wantedOfType(schema: JsonSchema, type: string | undefined): string {
       return wantedObject(schema)
     case 'boolean':
       return 'true or false'
+    case undefined:
+      return 'another value'
     default:
-      return type ?? 'another value'
+      return type
   }
 }
 

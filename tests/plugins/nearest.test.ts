@@ -1,0 +1,23 @@
+import t from 'tap'
+import { nearest } from '../../src/plugins/nearest.ts'
+
+void t.test('a name stands for the known one that is only a slip away', (t) => {
+  const known = ['apertureMm', 'focalLengthMm', 'readNoiseElectrons', 'snr', 'per', 'constructor']
+  const meant: [string, string | undefined][] = [
+    ['focalLength', 'focalLengthMm'],
+    ['focal_length_mm', 'focalLengthMm'],
+    ['FOCALLENGTHMM', 'focalLengthMm'],
+    ['fcoalLengthMm', 'focalLengthMm'],
+    ['readNoise', 'readNoiseElectrons'],
+    ['aparture', 'apertureMm'],
+    ['snrs', 'snr'],
+    ['srn', undefined],
+    ['gain', undefined],
+    ['', undefined],
+    ['x', undefined],
+    ['f'.repeat(200), undefined],
+  ]
+  for (const [name, expected] of meant) t.equal(nearest(name, known), expected, name)
+  t.equal(nearest('anything', []), undefined)
+  t.end()
+})
