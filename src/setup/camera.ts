@@ -62,7 +62,18 @@ export function resolveCamera(camera: CameraRequest, needs: CameraNeeds, notes: 
   const offsetAdu = fill('offsetAdu', camera.offsetAdu, like?.offsetAdu)
   const modes = (camera.readModes ?? [{ label: 'as given', ...numbers }]).map((mode, index) => {
     const pointer = camera.readModes === undefined ? '/camera' : `/camera/readModes/${index}`
-    return resolveMode({ ...camera, bitDepth, offsetAdu, ...mode }, pointer, binning, binningKind, notes)
+    const { linearLimitElectrons, readNoiseIncludesQuantization } = camera
+    const whole: ModeNumbers = {
+      label: mode.label,
+      readNoiseElectrons: mode.readNoiseElectrons,
+      electronsPerAdu: mode.electronsPerAdu,
+      fullWellElectrons: mode.fullWellElectrons,
+      linearLimitElectrons,
+      bitDepth,
+      offsetAdu,
+      readNoiseIncludesQuantization,
+    }
+    return resolveMode(whole, pointer, binning, binningKind, notes)
   })
   return {
     color,
@@ -157,7 +168,13 @@ function resolveMode(
       binningKind,
       readNoiseElectrons,
       quantizationElectrons2,
-      usableWell: usableWellElectrons({ ...mode, offsetAdu }),
+      usableWell: usableWellElectrons({
+        fullWellElectrons: mode.fullWellElectrons,
+        linearLimitElectrons: mode.linearLimitElectrons,
+        bitDepth,
+        offsetAdu,
+        electronsPerAdu,
+      }),
     }),
   }
 }
@@ -219,7 +236,7 @@ function resolveDark(
   const dark = darkCurrentElectronsPerPixelSecond({
     reference,
     temperatureCelsius,
-    ...(reference.doublingCelsius !== undefined && { doublingCelsius: reference.doublingCelsius }),
+    doublingCelsius: reference.doublingCelsius,
   })
   if (dark.stretchCelsius !== 0) {
     notes.cite(

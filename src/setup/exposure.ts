@@ -50,10 +50,10 @@ export function adviceInput(scene: Scene, plan: PlanRequest, losses: Losses, not
     readNoiseTolerance:
       plan.readNoiseTolerance ?? notes.assume('/plan/readNoiseTolerance', 0.05, 'not given: read noise may add 5 %'),
     brightestBackgroundElectronsPerSecond: Math.max(...scene.planes.map(({ rates }) => allElectronsPerSecond(rates))),
-    ...(starPeak !== null && { starPeakElectronsPerSecond: starPeak }),
-    ...(trackedSeconds !== undefined && { trackedSeconds }),
-    ...(plan.longestSubSeconds !== undefined && { longestSeconds: plan.longestSubSeconds }),
-    ...(plan.subLadderSeconds !== undefined && { ladderSeconds: plan.subLadderSeconds }),
+    starPeakElectronsPerSecond: starPeak ?? undefined,
+    trackedSeconds,
+    longestSeconds: plan.longestSubSeconds,
+    ladderSeconds: plan.subLadderSeconds,
   }
 }
 

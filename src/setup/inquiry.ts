@@ -13,7 +13,7 @@ import { stripUncertainties, withValue } from './plain.ts'
 /** The headline numbers of an answer by JSON Pointer. A number that the answer doesn't have is null. */
 export type Quantities = Record<string, number | null | undefined>
 
-export interface Inquiry<Request, Solution, Body> {
+export interface Inquiry<Request, Solution, Body extends object> {
   /** The answer in the engine's terms, with defaults, cautions and sources noted on the way. */
   solve: (request: Plain<Request>, notes: Notes) => Solution
   /** The headline numbers for a request that differs a little, every choice made in `base` (such as the advised length) kept. */
@@ -30,8 +30,8 @@ export interface CommonAnswer {
   uncertainty?: Uncertainty[]
 }
 
-/** Answers a request by an inquiry. */
-export function inquire<Request, Solution, Body>(
+/** Answers a request by an inquiry. The body that `encode` makes is the answer itself, completed. */
+export function inquire<Request, Solution, Body extends object>(
   request: Request,
   { solve, quantities, encode }: Inquiry<Request, Solution, Body>,
 ): Body & CommonAnswer {
@@ -41,26 +41,28 @@ export function inquire<Request, Solution, Body>(
     const solution = solve(plain, notes)
     return { solution, body: encode(solution, notes, plain) }
   })
-  const varied = (request: Plain<Request>) => {
-    try {
-      return present(quantities(request, solution))
-    } catch (error) {
-      if (error instanceof EngineError || error instanceof ProblemError) return null
-      throw error
-    }
-  }
-  return {
-    ...body,
+  const common: CommonAnswer = {
     explanation: notes.explanation,
     assumptions: notes.assumptions,
     cautions: notes.cautions,
     model: { version: VERSION, sources: [...notes.sources] },
-    ...(uncertain.length > 0 && {
-      uncertainty: propagate(
-        (replaced, value) => varied(replaced === null ? plain : withValue(plain, replaced.input, value)),
-        uncertain,
-      ),
-    }),
+  }
+  if (uncertain.length > 0) {
+    common.uncertainty = propagate((replaced, value) => {
+      const moved = replaced === null ? plain : withValue(plain, replaced.input, value)
+      return quantitiesOrNull(() => quantities(moved, solution))
+    }, uncertain)
+  }
+  return Object.assign(body, common)
+}
+
+/** The headline numbers of a request that was moved a little; null where the move took it out of what has an answer. */
+function quantitiesOrNull(quantities: () => Quantities): Record<string, number> | null {
+  try {
+    return present(quantities())
+  } catch (error) {
+    if (error instanceof EngineError || error instanceof ProblemError) return null
+    throw error
   }
 }
 

@@ -8,9 +8,22 @@ type Json = Record<string, unknown>
 
 /** Splits a request into plain numbers and the uncertain ones among them; the request itself is left as it is. */
 export function stripUncertainties<Request>(request: Request): { plain: Plain<Request>; uncertain: UncertainInput[] } {
+  // Most requests hold none; they need no copy.
+  if (!holdsUncertainty(request)) return { plain: request as Plain<Request>, uncertain: [] }
   const uncertain: UncertainInput[] = []
   const plain = strip(request, '', uncertain)
   return { plain: plain as Plain<Request>, uncertain }
+}
+
+function holdsUncertainty(node: unknown): boolean {
+  if (typeof node !== 'object' || node === null) return false
+  if (Array.isArray(node)) return typeof node[0] === 'object' && node.some(holdsUncertainty)
+  const parent = node as Json
+  if (parent.standardUncertainty !== undefined) return true
+  for (const key in parent) {
+    if (holdsUncertainty(parent[key])) return true
+  }
+  return false
 }
 
 function strip(node: unknown, pointer: string, uncertain: UncertainInput[]): unknown {

@@ -45,13 +45,7 @@ export function resolveStacking(plan: PlanRequest, notes: Notes): { combine: Com
   }
   return {
     combine: plan.combine ?? notes.assume('/plan/combine', 'mean', 'not given'),
-    calibration: {
-      ...(darkFrames !== undefined && { darkFrames }),
-      ...(flatFrames !== undefined && { flatFrames }),
-      ...(flatElectrons !== undefined && { flatElectrons }),
-      ...(biasFrames !== undefined && { biasFrames }),
-      ...(ditherPositions !== undefined && { ditherPositions }),
-    },
+    calibration: { darkFrames, flatFrames, flatElectrons, biasFrames, ditherPositions },
   }
 }
 

@@ -188,12 +188,12 @@ function planeOf(channel: SomeChannel, input: PlaneInput): Plane {
   const { request, needs, camera, sky, areaM2, pixelArcsec2 } = input
   const { target } = request
   const { response } = channel
-  const path = {
-    extinctionMagPerAirmass: sky.model.extinctionMagPerAirmass,
-    airmass: kastenYoungAirmass(90 - sky.model.targetAltitudeDegrees),
-  }
+  const { extinctionMagPerAirmass, targetAltitudeDegrees } = sky.model
+  const airmass = kastenYoungAirmass(90 - targetAltitudeDegrees)
   const star = (magnitude: number | undefined) =>
-    magnitude === undefined || response === null ? null : starElectrons({ ...path, response, magnitude }) * areaM2
+    magnitude === undefined || response === null
+      ? null
+      : starElectrons({ response, extinctionMagPerAirmass, airmass, magnitude }) * areaM2
   return {
     channel: channel.channel,
     samplingFraction: channel.samplingFraction,
@@ -201,7 +201,9 @@ function planeOf(channel: SomeChannel, input: PlaneInput): Plane {
     rates: {
       targetElectronsPerPixelSecond:
         target?.electronsPerPixelSecond ??
-        (response === null ? 0 : extendedElectrons(target, { ...path, response }) * areaM2 * pixelArcsec2),
+        (response === null
+          ? 0
+          : extendedElectrons(target, { response, extinctionMagPerAirmass, airmass }) * areaM2 * pixelArcsec2),
       skyElectronsPerPixelSecond: skyRate(sky, response, areaM2 * pixelArcsec2),
       darkElectronsPerPixelSecond: camera.darkElectronsPerPixelSecond,
     },
@@ -222,11 +224,12 @@ function extendedElectrons(
   target: TargetRequest | undefined,
   path: { response: Response; extinctionMagPerAirmass: number; airmass: number },
 ): number {
+  const { response, extinctionMagPerAirmass, airmass } = path
   if (target?.surfaceMagPerArcsec2 !== undefined) {
-    return surfaceElectrons({ ...path, magPerArcsec2: target.surfaceMagPerArcsec2 })
+    return surfaceElectrons({ response, extinctionMagPerAirmass, airmass, magPerArcsec2: target.surfaceMagPerArcsec2 })
   }
   if (target?.line !== undefined && target.rayleighs !== undefined) {
-    return lineElectrons({ ...path, line: target.line, rayleighs: target.rayleighs })
+    return lineElectrons({ response, extinctionMagPerAirmass, airmass, line: target.line, rayleighs: target.rayleighs })
   }
   return 0
 }

@@ -50,7 +50,10 @@ export function resolveSky(sky: SkyRequest, camera: CameraSetup | null, photons:
   if (sky.measured !== undefined) {
     return { form: 'electrons', electronsPerPixelSecond: measuredRate(sky.measured, camera, notes), model: conditions }
   }
-  return { form: 'brightness', model: { ...conditions, moonlessMagPerArcsec2: moonlessBrightness(sky, notes) } }
+  return {
+    form: 'brightness',
+    model: Object.assign(conditions, { moonlessMagPerArcsec2: moonlessBrightness(sky, notes) }),
+  }
 }
 
 function moonlessBrightness(sky: SkyRequest, notes: Notes): number {
@@ -81,7 +84,7 @@ function resolveConditions(sky: SkyRequest, photons: boolean, notes: Notes): Omi
       sky.targetAltitudeDegrees ?? assume('/sky/targetAltitudeDegrees', 90, 'not given: the zenith'),
     extinctionMagPerAirmass:
       sky.extinctionMagPerAirmass ?? assume('/sky/extinctionMagPerAirmass', 0.28, 'not given: sea level, Green 1992'),
-    ...(sky.moon !== undefined && { moon: sky.moon }),
+    moon: sky.moon,
   }
 }
 

@@ -18,7 +18,7 @@ export interface DarkCurrentReference {
 export interface DarkCurrentLaw {
   reference: DarkCurrentReference
   /** Step of the doubling law, 1 to 50; without it the depletion form is used. */
-  doublingCelsius?: number
+  doublingCelsius?: number | undefined
 }
 
 export interface DarkCurrentAtTemperature {

@@ -6,15 +6,15 @@ import type { PixelRates, Readout } from './noise.ts'
 /** Frames behind each master. A master that isn't mentioned is taken as free of noise. */
 export interface Calibration {
   /** Darks of the same length and temperature as the subs, averaged; ≥ 1. */
-  darkFrames?: number
+  darkFrames?: number | undefined
   /** Bias frames averaged; they reach the subs only where no darks are taken. ≥ 1. */
-  biasFrames?: number
+  biasFrames?: number | undefined
   /** Flats averaged; ≥ 1. Counts only together with flatElectrons. */
-  flatFrames?: number
+  flatFrames?: number | undefined
   /** Mean level of one flat, electrons per pixel, > 0. */
-  flatElectrons?: number
+  flatElectrons?: number | undefined
   /** Independent pointings the subs are spread over evenly, ≥ 1; without dither 1. */
-  ditherPositions?: number
+  ditherPositions?: number | undefined
 }
 
 /**

@@ -57,7 +57,7 @@ export const MOST_SUBS = 1e9
  * @param ceiling  the limit of snrOf, null when it has none
  * @returns whole, ≥ 1
  * @throws {EngineError} `goal-above-ceiling`, `no-solution`
- * @derived doubling, then halving of the bracket over whole numbers
+ * @derived halving of the bracket over whole numbers
  */
 export function leastSubCount(snrOf: (subCount: number) => number, snr: number, ceiling: number | null): number {
   if (ceiling !== null && snr >= ceiling) {
@@ -67,15 +67,11 @@ export function leastSubCount(snrOf: (subCount: number) => number, snr: number, 
       facts: { ceilingSnr: ceiling },
     })
   }
-  let tooFew = 0
-  let enough = 1
-  while (snrOf(enough) < snr) {
-    if (enough === MOST_SUBS) {
-      throw new EngineError('no-solution', `More than ${MOST_SUBS} subs would be needed.`, { field: 'snr', given: snr })
-    }
-    tooFew = enough
-    enough = Math.min(2 * enough, MOST_SUBS)
+  if (snrOf(MOST_SUBS) < snr) {
+    throw new EngineError('no-solution', `More than ${MOST_SUBS} subs would be needed.`, { field: 'snr', given: snr })
   }
+  let tooFew = 0
+  let enough = MOST_SUBS
   while (enough - tooFew > 1) {
     const middle = Math.floor((tooFew + enough) / 2)
     if (snrOf(middle) >= snr) enough = middle

@@ -40,13 +40,13 @@ export interface SubAdviceInput {
   losses: Losses
   readNoiseTolerance: number
   /** Electrons per second on the fullest pixel of the brightest star to keep unclipped, sky and dark included. */
-  starPeakElectronsPerSecond?: number
+  starPeakElectronsPerSecond?: number | undefined
   /** The brightest background of all colour planes, sky and dark; where it differs from that of `rates`. */
-  brightestBackgroundElectronsPerSecond?: number
-  trackedSeconds?: number
-  longestSeconds?: number
+  brightestBackgroundElectronsPerSecond?: number | undefined
+  trackedSeconds?: number | undefined
+  longestSeconds?: number | undefined
   /** Lengths with matching darks; advice is one of these when given. */
-  ladderSeconds?: readonly number[]
+  ladderSeconds?: readonly number[] | undefined
 }
 
 /** Two bounds that cannot both be kept. */
@@ -113,7 +113,12 @@ export function adviseSub(input: SubAdviceInput): SubAdvice {
 function adviseMode(input: SubAdviceInput, mode: ReadMode): ModeAdvice {
   const { rates, losses } = input
   const { readout } = mode
-  const model: InformationModel = { ...losses, readNoiseSeconds: readNoiseSeconds({ rates, readout }) }
+  const model: InformationModel = {
+    overheadSeconds: losses.overheadSeconds,
+    interruptionsPerSecond: losses.interruptionsPerSecond,
+    interruptionCost: losses.interruptionCost,
+    readNoiseSeconds: readNoiseSeconds({ rates, readout }),
+  }
   const bestSeconds = bestSubSeconds(model)
   const limits = bounds(input, mode, bestSeconds)
   const ceiling = tightest(limits)

@@ -4,7 +4,9 @@
 // response goes.
 
 import { extinctionAt, extinctionCurve, OZONE_ABSORPTION, VISUAL_NM } from './extinction-curve.ts'
-import { RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2 } from './emission-lines.ts'
+import type { LineName } from './emission-lines.ts'
+import { RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2, TARGET_LINES } from './emission-lines.ts'
+import { transmittance } from './extinction.ts'
 import type { LampName } from './lamp-spectra.ts'
 import { LAMP_NAMES, LAMP_STEPS, SOLAR_V_ZERO_SPECTRUM, SUN_STEPS } from './lamp-spectra.ts'
 import { AIRGLOW_LINES, GEOCORONA, NATURAL_SKY_SPECTRUM } from './natural-sky-spectrum.ts'
@@ -79,6 +81,7 @@ interface Kept {
   sky: SkyIntegrals | undefined
   readonly solar: RecentResults
   readonly moonlight: RecentResults
+  readonly lines: Partial<Record<LineName, RecentResults>>
 }
 
 /** The last few results of a costly function of an {@link AirPath}. */
@@ -108,7 +111,7 @@ const keptByResponse = new WeakMap<Response, Kept>()
 function keptWith(response: Response): Kept {
   const known = keptByResponse.get(response)
   if (known !== undefined) return known
-  const fresh = { sky: undefined, solar: new RecentResults(), moonlight: new RecentResults() }
+  const fresh: Kept = { sky: undefined, solar: new RecentResults(), moonlight: new RecentResults(), lines: {} }
   keptByResponse.set(response, fresh)
   return fresh
 }
@@ -194,5 +197,35 @@ export function moonlightIntegral(input: {
     }
     const scale = V_ZERO_PHOTONS_PER_SECOND_M2_NM / scattered(VISUAL_NM)
     return scale * responseIntegral({ response, spectrum: SUN_IN_SMOOTH_STEPS, transmission: scattered })
+  })
+}
+
+/**
+ * One rayleigh of a line outside the atmosphere, seen through air and system.
+ *
+ * @param input.response  of the system
+ * @param input.line  which line or lines, see {@link TARGET_LINES}
+ * @param input.extinctionMagPerAirmass  k in V; 0 to 5
+ * @param input.airmass  X; 0 to 40
+ * @returns electrons s-1 m-2 arcsec-2
+ * @throws {EngineError} `out-of-range`
+ * @derived Σ share · R(λ) · 10^(-0.4 k(λ) X) over the lines
+ */
+export function lineIntegral(input: {
+  response: Response
+  line: LineName
+  extinctionMagPerAirmass: number
+  airmass: number
+}): number {
+  const { response, line, extinctionMagPerAirmass, airmass } = input
+  const results = (keptWith(response).lines[line] ??= new RecentResults())
+  return results.of({ extinctionMagPerAirmass, airmass, moonAirmass: 0 }, () => {
+    const curve = extinctionCurve(extinctionMagPerAirmass)
+    let perRayleigh = 0
+    for (const { airNm, share } of TARGET_LINES[line]) {
+      const dimming = transmittance({ extinctionMagPerAirmass: extinctionAt(curve, airNm), airmass })
+      perRayleigh += share * responseAt(response, airNm) * dimming
+    }
+    return RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2 * perRayleigh
   })
 }

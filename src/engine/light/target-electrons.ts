@@ -1,14 +1,10 @@
 // What stars, surfaces and nebulae put on a detector, dimmed by the air above it.
 
 import { requireInRange } from '../errors.ts'
-import { solarIntegral } from './band-integrals.ts'
+import { lineIntegral, solarIntegral } from './band-integrals.ts'
 import type { LineName } from './emission-lines.ts'
-import { RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2, TARGET_LINES } from './emission-lines.ts'
-import { transmittance } from './extinction.ts'
-import { extinctionAt, extinctionCurve } from './extinction-curve.ts'
 import { relativeFlux } from './magnitudes.ts'
 import type { Response } from './response.ts'
-import { responseAt } from './response.ts'
 
 /** The system and the air that the light of a target passes. */
 export interface TargetPath {
@@ -69,13 +65,6 @@ function solarElectrons({ response, extinctionMagPerAirmass, airmass }: TargetPa
  * @source Leinert et al. 1998, A&AS 127, 1, section 2 (the rayleigh)
  */
 export function lineElectrons(input: TargetPath & { readonly line: LineName; readonly rayleighs: number }): number {
-  const { response, airmass } = input
   requireInRange('rayleighs', input.rayleighs, 0, 1e12)
-  const curve = extinctionCurve(input.extinctionMagPerAirmass)
-  let electronsPerRayleigh = 0
-  for (const { airNm, share } of TARGET_LINES[input.line]) {
-    const dimming = transmittance({ extinctionMagPerAirmass: extinctionAt(curve, airNm), airmass })
-    electronsPerRayleigh += share * responseAt(response, airNm) * dimming
-  }
-  return input.rayleighs * RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2 * electronsPerRayleigh
+  return input.rayleighs * lineIntegral(input)
 }

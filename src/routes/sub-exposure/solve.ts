@@ -100,19 +100,19 @@ function expectedOf(
   const expected: Expected = { snrPerPixel: null, snrPerArcsec2: null, snrStar: null }
   if (request.target === undefined || subCount === 0) return { expected, apertureRadiusArcsec: undefined }
   const plan = request.plan ?? {}
-  const stacking = { ...resolveStacking(plan, notes), subCount }
+  const { combine, calibration } = resolveStacking(plan, notes)
   notes.settle()
   const { rates, samplingFraction } = scene.plane
   if (hasExtended(request.target)) {
-    const snrPerPixel = stackBudget({ ...stacking, rates, readout: mode.readout, subSeconds }).snr
+    const snrPerPixel = stackBudget({ rates, readout: mode.readout, subSeconds, subCount, combine, calibration }).snr
     expected.snrPerPixel = snrPerPixel
     if (scene.pixelScaleArcsec !== null) {
       const { pixelScaleArcsec } = scene
       expected.snrPerArcsec2 = snrPerArcsec2({ snrPerPixel, samplingFraction, pixelScaleArcsec })
     }
   }
-  const star = measureStar({ scene, plan, subSeconds, mode, calibration: stacking.calibration, notes })
-  if (star !== null) expected.snrStar = starStackBudget({ ...star.input, ...stacking }).snr
+  const star = measureStar({ scene, plan, subSeconds, mode, calibration, notes })
+  if (star !== null) expected.snrStar = starStackBudget({ ...star.input, subCount, combine }).snr
   return { expected, apertureRadiusArcsec: star?.apertureRadiusArcsec }
 }
 

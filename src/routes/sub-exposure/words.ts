@@ -201,7 +201,8 @@ function capital(sentence: string): string {
 
 /** How many subs, and what they yield. */
 export function explainYield(solution: Solution, notes: Notes): void {
-  const { subCount, expected, clockSeconds, plane, planes } = { ...solution, ...solution.scene }
+  const { subCount, expected, clockSeconds } = solution
+  const { plane, planes } = solution.scene
   if (subCount === 0) {
     notes.explain('The time there is does not hold one such sub.')
     return
