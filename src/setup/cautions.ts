@@ -1,7 +1,7 @@
 // The cautions that go with the work, not with the arithmetic.
 
 import type { Notes } from './notes.ts'
-import type { Scene } from './scene.ts'
+import type { CameraSetup } from './camera.ts'
 
 const SKY_DECIDES = 'The advice is a model’s; the sky decides. Look at the first subs before you trust the rest.'
 
@@ -15,7 +15,10 @@ const MAINS =
 const FROST_CELSIUS = 0
 
 /** Adds the cautions that a set-up calls for. */
-export function cautionSetup(scene: Scene, notes: Notes): void {
+export function cautionSetup(
+  scene: { camera: Pick<CameraSetup, 'temperatureCelsius' | 'cooled'> },
+  notes: Notes,
+): void {
   notes.caution(SKY_DECIDES)
   const { temperatureCelsius, cooled } = scene.camera
   if (temperatureCelsius !== undefined && temperatureCelsius <= FROST_CELSIUS) notes.caution(CONDENSATION)

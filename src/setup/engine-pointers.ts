@@ -20,6 +20,23 @@ const POINTERS: Record<string, readonly string[]> = {
   fwhmPx: ['/plan/fwhmArcsec', '/plan'],
   radiusPx: ['/plan/apertureRadiusArcsec'],
   'sky.moon.separationDegrees': ['/sky/moon/separationDegrees'],
+  'reference.electronsPerPixelSecond': ['/camera/darkCurrent/electronsPerPixelSecond', '/camera'],
+  skyElectronsPerPixelSecond: ['/sky'],
+  targetElectronsPerPixelSecond: ['/target'],
+  coolerReachCelsius: ['/camera/cooler/reachCelsius'],
+  rates: ['/rates', '/darks'],
+  'rates.length': ['/rates', '/darks'],
+  electronsPerPixelSecond: ['/rates', '/darks', '/camera/darkCurrent'],
+  meanElectrons: ['/darks', '/camera/electronsPerAdu'],
+  standardUncertainty: ['/rates', '/darks'],
+  subCount: ['/plan/subCount', '/plan/availableSeconds'],
+  ditherPositions: ['/plan/calibration/ditherPositions'],
+  flatElectrons: ['/plan/calibration/flatElectrons', '/camera/fullWellElectrons'],
+  'variance of one sub': ['/camera/readNoiseElectrons', '/camera'],
+  hotPixelElectronsPerSecond: ['/hotPixelElectronsPerSecond', '/camera/darkCurrent'],
+  darkElectronsPerPixelSecond: ['/camera/darkCurrent', '/camera'],
+  quantizationElectrons2: ['/camera/electronsPerAdu', '/camera'],
+  levels: ['/levels', '/readModes'],
 }
 
 /** The engine's refusal as a problem that points into the request. */

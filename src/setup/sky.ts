@@ -65,13 +65,15 @@ function moonlessBrightness(sky: SkyRequest, notes: Notes): number {
     )
     return notes.assume('/sky/magPerArcsec2', mag, `middle of class ${sky.bortleClass} (${COMMON_PRACTICE})`)
   }
-  const mag = magPerArcsec2OfNakedEyeLimit(sky.nakedEyeLimitMag ?? NaN)
+  // No form at all is in the notes already, and settling them ends the request.
+  if (sky.nakedEyeLimitMag === undefined) return NaN
+  const mag = magPerArcsec2OfNakedEyeLimit(sky.nakedEyeLimitMag)
   notes.cite('Schaefer 1990, PASP 102, 212: naked-eye limit and sky brightness')
   if (mag <= DARKEST_MAG) return notes.assume('/sky/magPerArcsec2', mag, 'from the naked-eye limit, Schaefer 1990')
   return notes.assume(
     '/sky/magPerArcsec2',
     DARKEST_MAG,
-    `a limit of ${sky.nakedEyeLimitMag ?? ''} mag is a keen observer’s: the formula asks for ${mag.toFixed(1)}, darker than any natural sky`,
+    `a limit of ${sky.nakedEyeLimitMag} mag is a keen observer’s: the formula asks for ${mag.toFixed(1)}, darker than any natural sky`,
   )
 }
 

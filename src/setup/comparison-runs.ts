@@ -1,0 +1,220 @@
+// A set-up on a target: which of its channels and colour planes gather which light, with which subs.
+
+import {
+  adviseSub,
+  calibrationVariance,
+  efficiency,
+  informationRate,
+  MOST_SUBS,
+  readNoiseSeconds,
+  roundDown,
+  roundUp,
+  runSeconds,
+  snrPerArcsec2,
+  subNoiseTerms,
+  taskCount,
+  totalVariance,
+  type Calibration,
+  type Combine,
+  type ExposureTask,
+  type Losses,
+  type ReadMode,
+} from '../engine/index.ts'
+import type { Bench, Places } from './comparison-bench.ts'
+import { channelName, type ChoiceChannel, type ChoiceGoal, type ChoiceSetup, type Light } from './comparison-request.ts'
+import { adviceInput, clockPerKeptSub } from './exposure.ts'
+import type { Notes } from './notes.ts'
+import { resolveLosses, resolveStacking } from './plan.ts'
+import type { Plane, Scene, SceneRequest } from './scene.ts'
+
+export interface Length {
+  subSeconds: number
+  mode: ReadMode
+  /** What sets it; `given` where the plan does. */
+  limitedBy: string
+}
+
+/** One light on one colour plane. */
+export interface Cell {
+  name: string
+  line: string | null
+  plane: Plane
+  /** Signal-to-noise ratio in the unit of the goal over that of one pixel. */
+  perGoalUnit: number
+  /** The same for a square arcsecond; null where the scale is unknown. */
+  perArcsec2: number | null
+  task: ExposureTask
+}
+
+/** One series of subs through one filter. */
+export interface Run {
+  channel: number
+  length: Length
+  scene: Scene
+  losses: Losses
+  combine: Combine
+  calibration: Calibration
+  cells: Cell[]
+}
+
+export interface RunsQuestion {
+  setup: ChoiceSetup
+  channels: readonly ChoiceChannel[]
+  lights: readonly Light[]
+  sky: SceneRequest['sky']
+  goal: ChoiceGoal
+  /** Dark current through the night in place of the camera's own; null where nothing changes. */
+  darkElectronsPerPixelSecond: number | null
+  placesOf: (channel: number, light: Light) => Places
+}
+
+/** The runs of a set-up; one for each channel that some light needs. Empty where a light is seen by none. */
+export function runsOf(question: RunsQuestion, bench: Bench): Run[] {
+  const { channels, lights } = question
+  const runs: Run[] = []
+  for (const light of lights) {
+    const seen = channels.flatMap((_, channel) => runOf(question, channel, light, bench) ?? [])
+    const [first, ...others] = seen
+    if (first === undefined) return []
+    // A continuum is wanted in every channel, a line in the one that is quickest for it.
+    runs.push(...(light.line === null ? seen : [others.reduce((a, b) => (pace(b) < pace(a) ? b : a), first)]))
+  }
+  return channels.flatMap((_, channel) => merged(runs.filter((run) => run.channel === channel)))
+}
+
+/** Time to the goal, Infinity where calibration leaves it out of reach. */
+function pace({ cells }: Run): number {
+  return (
+    runSeconds(
+      cells.map(({ task }) => task),
+      1,
+    ) ?? Infinity
+  )
+}
+
+/** Lights that share a series share the subs that suit the slowest of them. */
+function merged(runs: readonly Run[]): Run[] {
+  const [first, ...others] = runs
+  if (first === undefined) return []
+  const slowest = others.reduce((a, b) => (pace(b) > pace(a) ? b : a), first)
+  const cells = runs.flatMap((run) =>
+    run.cells.map((cell) => ({ ...cell, task: taskOf(slowest, cell, cell.task.snr) })),
+  )
+  return [{ ...slowest, cells }]
+}
+
+function runOf(question: RunsQuestion, channel: number, light: Light, bench: Bench): Run | null {
+  const { setup, channels, goal } = question
+  const it = channels[channel] ?? {}
+  const places = question.placesOf(channel, light)
+  const scene = sceneOf(question, it, light, places, bench)
+  const seeing = seeingPlanes(scene)
+  if (seeing.length === 0) return null
+  return bench.within(places, (part) => {
+    const plan = setup.plan ?? {}
+    const losses = resolveLosses(plan, part)
+    const { combine, calibration } = resolveStacking(plan, part)
+    part.settle()
+    const options = seeing.map((plane) => {
+      const planeScene = { ...scene, plane }
+      const length = lengthOf(planeScene, plan, losses, part)
+      const run: Run = { channel, length, scene: planeScene, losses, combine, calibration, cells: [] }
+      const unit = { perGoalUnit: perGoalUnit(goal, planeScene), perArcsec2: perArcsec2(planeScene) }
+      const cell = { name: cellName(light, plane, it), line: light.line, plane, ...unit }
+      const snr = (goal.snr * (it.goalShare ?? 1)) / unit.perGoalUnit
+      return { ...run, cells: [{ ...cell, task: taskOf(run, cell, snr) }] }
+    })
+    const quicker = (a: Run, b: Run) => (pace(b) < pace(a) ? b : a)
+    if (light.line !== null) return options.reduce(quicker)
+    const slowest = options.reduce((a, b) => (quicker(a, b) === a ? b : a))
+    const cells = options.flatMap((run) =>
+      run.cells.map((cell) => ({ ...cell, task: taskOf(slowest, cell, cell.task.snr) })),
+    )
+    return { ...slowest, cells }
+  })
+}
+
+function cellName({ line }: Light, plane: Plane, channel: ChoiceChannel): string {
+  const filter = channelName(channel)
+  const what = line ?? (plane.channel === 'mono' ? filter : plane.channel)
+  return what === filter ? what : `${what} through ${filter}`
+}
+
+function sceneOf(
+  question: RunsQuestion,
+  { filter }: ChoiceChannel,
+  { target }: Light,
+  places: Places,
+  bench: Bench,
+): Scene {
+  const { setup, sky, goal, darkElectronsPerPixelSecond: dark } = question
+  const { camera, optics } = setup
+  const needs = {
+    scale: goal.per === 'pixel' ? null : 'needed to turn pixels into angles on the sky',
+    unclippedStarMag: setup.plan?.unclippedStarMag,
+  }
+  const scene = bench.scene({ camera, optics, filter, sky, target }, needs, places)
+  if (dark === null) return scene
+  const planes = scene.planes.map((plane) => ({
+    ...plane,
+    rates: { ...plane.rates, darkElectronsPerPixelSecond: dark },
+  }))
+  return { ...scene, planes }
+}
+
+/** A plane that gets less than this share of the best plane's light sees leakage, not the target. */
+const SEES_SHARE = 0.25
+
+function seeingPlanes({ planes }: Scene): Plane[] {
+  const light = ({ rates }: Plane) => rates.targetElectronsPerPixelSecond
+  const most = Math.max(...planes.map(light))
+  return planes.filter((plane) => light(plane) > 0 && light(plane) >= SEES_SHARE * most)
+}
+
+/** The length that would be advised, rounded to the side that yields more, so that nothing wins by the luck of rounding. */
+function lengthOf(scene: Scene, plan: NonNullable<ChoiceSetup['plan']>, losses: Losses, part: Notes): Length {
+  const [only, ...others] = scene.camera.modes
+  if (plan.subSeconds !== undefined && only !== undefined && others.length === 0) {
+    return { subSeconds: plan.subSeconds, mode: only, limitedBy: 'given' }
+  }
+  const advice = adviseSub(adviceInput(scene, plan, losses, part))
+  const { mode, limitedBy, bestSeconds, limits } = advice
+  if (plan.subSeconds !== undefined) return { subSeconds: plan.subSeconds, mode, limitedBy: 'given' }
+  if (plan.subLadderSeconds !== undefined || bestSeconds === null) {
+    return { subSeconds: advice.subSeconds, mode, limitedBy }
+  }
+  const ceiling = Math.min(...limits.filter(({ hard }) => hard).map(({ seconds }) => seconds))
+  const aim = Math.min(bestSeconds, ceiling)
+  const model = { ...losses, readNoiseSeconds: readNoiseSeconds({ rates: scene.plane.rates, readout: mode.readout }) }
+  const round = [roundDown(aim), roundUp(aim)].filter((seconds) => seconds > 0 && seconds <= ceiling)
+  const yielded = (seconds: number) => informationRate(seconds, model)
+  const best = round.reduce((a, b) => (yielded(b) > yielded(a) ? b : a), round[0] ?? advice.subSeconds)
+  return { subSeconds: best, mode, limitedBy }
+}
+
+function taskOf(run: Omit<Run, 'cells'>, { plane }: Pick<Cell, 'plane'>, snr: number): ExposureTask {
+  const { length, losses, combine, calibration } = run
+  const { subSeconds, mode } = length
+  const input = { rates: plane.rates, readout: mode.readout, subSeconds, calibration }
+  const task: ExposureTask = {
+    signalElectrons: plane.rates.targetElectronsPerPixelSecond * subSeconds,
+    variance: totalVariance(subNoiseTerms(input)),
+    calibrationVariance: calibrationVariance(input),
+    ditherPositions: calibration.ditherPositions ?? 1,
+    snr,
+    clockSecondsPerSub: clockPerKeptSub(subSeconds, losses),
+  }
+  if (combine === 'mean') return task
+  // The estimator's efficiency at the number of subs that the mean would take.
+  const count = Math.ceil(Math.min(MOST_SUBS, Math.max(1, taskCount(task, 1) ?? MOST_SUBS)))
+  return { ...task, variance: task.variance / efficiency({ combine, count }) }
+}
+
+function perArcsec2({ plane, pixelScaleArcsec }: Scene): number | null {
+  if (pixelScaleArcsec === null) return null
+  return snrPerArcsec2({ snrPerPixel: 1, samplingFraction: plane.samplingFraction, pixelScaleArcsec })
+}
+
+function perGoalUnit(goal: ChoiceGoal, scene: Scene): number {
+  return goal.per === 'pixel' ? 1 : (perArcsec2(scene) ?? 1)
+}
