@@ -47,10 +47,10 @@ export const NoiseBudgetAnswerSchema = z
     star: z
       .strictObject({
         apertureRadiusArcsec: z.number().min(0).meta({ description: 'Radius the star is measured in.' }),
-        aperturePixels: z.number().min(0).meta({ description: 'Area of the aperture, pixels of the frame.' }),
+        aperturePixels: z.number().min(0).meta({ description: 'Pixels of the plane in the aperture.' }),
         capturedFraction: share.meta({
           description:
-            'Share of the star’s electrons in the aperture, averaged over where the star falls on its pixel.',
+            'Share of the star’s electrons that the pixels of the plane in the aperture gather, averaged over where the star falls on its pixel.',
         }),
         peakPixelFraction: share.meta({ description: 'Share on the brightest pixel of a star centred on it.' }),
         peakElectrons: z.number().min(0).meta({

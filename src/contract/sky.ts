@@ -169,7 +169,8 @@ export const TargetSchema = z
       unit: 'electron/s',
       minimum: 0,
       maximum: 1e12,
-      description: 'All electrons of a star per second, as measured.',
+      description:
+        'All electrons of a star per second, as measured; on a mosaic as if every pixel saw the colour of the plane.',
       example: 4200,
     }).optional(),
   })

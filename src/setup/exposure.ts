@@ -7,7 +7,7 @@ import {
   clockSecondsPerKeptSub,
   EngineError,
   peakPixelFraction,
-  squaredPixelShares,
+  capturedSquaredShares,
   type Losses,
   type PixelRates,
   type ReadMode,
@@ -120,6 +120,8 @@ export function measureStar(input: {
   if (plane.starElectronsPerSecond === null || pixelScaleArcsec === null) return null
   const shape = resolveStarShape(plan, pixelScaleArcsec, notes)
   const { backgroundPixels } = plan
+  const { samplingFraction } = plane
+  const flats = calibration.flatFrames !== undefined
   const starElectrons = plane.starElectronsPerSecond * subSeconds
   const background = allElectronsPerSecond(plane.rates) * subSeconds
   const read = mode.readout.readNoiseElectrons ** 2 + mode.readout.quantizationElectrons2
@@ -129,7 +131,7 @@ export function measureStar(input: {
           ...shape,
           starElectrons,
           backgroundVariancePerPx: background + read,
-          ...(backgroundPixels !== undefined && { backgroundPixels }),
+          ...(backgroundPixels !== undefined && { backgroundPixels: backgroundPixels / samplingFraction }),
         })
       : plan.apertureRadiusArcsec / pixelScaleArcsec
   const apertureRadiusArcsec = radiusPx * pixelScaleArcsec
@@ -141,10 +143,11 @@ export function measureStar(input: {
   return {
     input: {
       starElectronsPerSecond: plane.starElectronsPerSecond,
-      capturedFraction: capturedFraction({ ...shape, radiusPx }),
-      aperturePixels: Math.PI * radiusPx ** 2,
+      // Of a mosaic only the pixels of one colour gather the star and its background.
+      capturedFraction: capturedFraction({ ...shape, radiusPx }) * samplingFraction,
+      aperturePixels: Math.PI * radiusPx ** 2 * samplingFraction,
       backgroundPixels,
-      squaredShares: squaredPixelShares(shape),
+      squaredShares: flats ? capturedSquaredShares({ ...shape, radiusPx }) * samplingFraction : 0,
       rates: plane.rates,
       readout: mode.readout,
       subSeconds,

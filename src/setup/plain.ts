@@ -17,7 +17,7 @@ export function stripUncertainties<Request>(request: Request): { plain: Plain<Re
 
 function holdsUncertainty(node: unknown): boolean {
   if (typeof node !== 'object' || node === null) return false
-  if (Array.isArray(node)) return typeof node[0] === 'object' && node.some(holdsUncertainty)
+  if (Array.isArray(node)) return node.some(holdsUncertainty)
   const parent = node as Json
   if (parent.standardUncertainty !== undefined) return true
   for (const key in parent) {

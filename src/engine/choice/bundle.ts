@@ -44,9 +44,9 @@ export function bestBundle(question: BundleQuestion): Bundle | null {
     if (outcome !== null && (best === null || compareBundles({ members, price, outcome }, best) < 0)) {
       best = { members, price, outcome }
     }
-    for (let change = next; change < prices.length; change++) {
-      const total = price + (prices[change] ?? NaN)
-      if (total > budget * (1 + ROUNDING)) continue
+    for (const [change, own] of prices.entries()) {
+      const total = price + own
+      if (change < next || total > budget * (1 + ROUNDING)) continue
       if (members.some((member) => exclusive(member, change))) continue
       look([...members, change], total, change + 1)
     }

@@ -1,6 +1,7 @@
 // The error that master calibration frames put into every sub alike. Subs that point the same way share it, so it adds
 // as an amplitude over the stack; dithering makes it independent from position to position.
 
+import { efficiency, type Combine } from './estimators.ts'
 import type { PixelRates, Readout } from './noise.ts'
 
 /** Frames behind each master. A master that isn't mentioned is taken as free of noise. */
@@ -76,10 +77,15 @@ export function calibrationVariance(input: {
  *
  *     N²/M, M = min(dither positions, N)
  *
+ * With a pointing of its own for every sub the errors are independent noise, and an estimator other than the mean takes
+ * them as it takes any noise.
+ *
  * @param subCount  N ≥ 1
- * @returns N² where nothing is dithered, N where every sub has a pointing of its own
+ * @returns N² where nothing is dithered, N (over the estimator's efficiency) where every sub has a pointing of its own
  * @derived N/M subs share an error (amplitude N/M), M such groups add in variance: M (N/M)²
  */
-export function calibrationRepeats(subCount: number, calibration: Calibration): number {
-  return subCount ** 2 / Math.min(calibration.ditherPositions ?? 1, subCount)
+export function calibrationRepeats(subCount: number, calibration: Calibration, combine: Combine = 'mean'): number {
+  const positions = calibration.ditherPositions ?? 1
+  if (positions >= subCount && subCount > 1) return subCount / efficiency({ combine, count: subCount })
+  return subCount ** 2 / Math.min(positions, subCount)
 }

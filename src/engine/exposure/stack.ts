@@ -27,7 +27,7 @@ export interface StackInput {
 export function stackBudget(input: StackInput): NoiseBudget {
   const { rates, subSeconds, subCount, combine, calibration } = input
   const terms = scaledTerms(subNoiseTerms(input), subCount / efficiency({ combine, count: subCount }))
-  terms.calibration = calibrationVariance(input) * calibrationRepeats(subCount, calibration)
+  terms.calibration = calibrationVariance(input) * calibrationRepeats(subCount, calibration, combine)
   return noiseBudget(subCount * rates.targetElectronsPerPixelSecond * subSeconds, terms)
 }
 

@@ -27,7 +27,7 @@ export interface StarInput {
   aperturePixels: number
   /** Pixels the background is estimated from; undefined for so many that they add nothing. */
   backgroundPixels: number | undefined
-  /** Sum of the squares of the star's share per pixel, which weighs flat-field errors; 0 to 1. */
+  /** Sum of the squares of the star's share per pixel of the aperture, which weighs flat-field errors; 0 to 1. */
   squaredShares: number
   /** Rates under the star. An extended target there counts as background. */
   rates: PixelRates
@@ -59,7 +59,7 @@ export function starSubBudget(input: StarInput): NoiseBudget {
 export function starStackBudget(input: StarInput & { subCount: number; combine: Combine }): NoiseBudget {
   const { subCount, combine } = input
   const terms = scaledTerms(starSubTerms(input), subCount / efficiency({ combine, count: subCount }))
-  terms.calibration = starCalibrationVariance(input) * calibrationRepeats(subCount, input.calibration)
+  terms.calibration = starCalibrationVariance(input) * calibrationRepeats(subCount, input.calibration, combine)
   return noiseBudget(subCount * capturedElectrons(input), terms)
 }
 
@@ -91,13 +91,13 @@ function starSubTerms(input: StarInput): NoiseTerms {
 
 /**
  * Dark error of every pixel of the aperture and its background, and flat error on star and background together:
- * Σ(F fᵢ + b)² = F² Σfᵢ² + 2 F b Σfᵢ + n b².
+ * Σ(F fᵢ + b)² = F² Σfᵢ² + 2 F b Σfᵢ + n b², and n²/n_B b² from the pixels the background is estimated from.
  */
 function starCalibrationVariance(input: StarInput): number {
-  const { rates, subSeconds, starElectronsPerSecond, squaredShares, aperturePixels } = input
+  const { rates, subSeconds, starElectronsPerSecond, squaredShares } = input
   const background = (rates.targetElectronsPerPixelSecond + rates.skyElectronsPerPixelSecond) * subSeconds
   const star = starElectronsPerSecond * subSeconds
   const flattened =
-    star ** 2 * squaredShares + 2 * capturedElectrons(input) * background + aperturePixels * background ** 2
+    star ** 2 * squaredShares + 2 * capturedElectrons(input) * background + effectivePixels(input) * background ** 2
   return masterDarkVariance(input) * effectivePixels(input) + flattened * masterFlatRelativeVariance(input.calibration)
 }

@@ -2,10 +2,11 @@
 // Hard bounds (clipping, tracking, the caller's own longest sub) hold whatever they cost. Drowning the read noise is a
 // wish, which the loss optimum overrules when subs long enough would cost more in losses than they save in read noise.
 
-import { EngineError } from '../errors.ts'
+import { EngineError, requireInRange } from '../errors.ts'
 import {
   bestSubSeconds,
   informationRate,
+  LONGEST_SUB_SECONDS,
   SHORTEST_SUB_SECONDS,
   USEFUL_SHARE,
   usefulRange,
@@ -45,7 +46,7 @@ export interface SubAdviceInput {
   brightestBackgroundElectronsPerSecond?: number | undefined
   trackedSeconds?: number | undefined
   longestSeconds?: number | undefined
-  /** Lengths with matching darks; advice is one of these when given. */
+  /** Lengths with matching darks, at least one, 0.001 to 86400 s; advice is one of these when given. */
   ladderSeconds?: readonly number[] | undefined
 }
 
@@ -87,7 +88,8 @@ export interface SubAdvice extends ModeAdvice {
  * @param input.modes  at least one
  * @returns the advised mode's advice, with every mode's beside it
  * @throws {EngineError} `saturates-at-once` when a hard bound leaves no time at all in any mode;
- * `no-solution` when every length of the ladder breaks a hard bound
+ * `no-solution` when every length of the ladder breaks a hard bound; `out-of-range` for a ladder without a usable length;
+ * `not-enough-data` without a read mode
  * @derived each mode by {@link adviseMode}
  */
 export function adviseSub(input: SubAdviceInput): SubAdvice {
@@ -233,15 +235,18 @@ function roundIn({ fromSeconds, toSeconds }: UsefulRange, wantedSeconds: number)
 }
 
 function pickFromLadder(ladderSeconds: readonly number[], model: InformationModel, ceiling: SubBound | null): number {
-  const allowed = ladderSeconds.filter((seconds) => ceiling === null || seconds <= ceiling.seconds)
-  const [first, ...others] = allowed.sort((a, b) => a - b)
-  if (first === undefined) {
-    throw new EngineError('no-solution', `Every length of the ladder lies above the bound “${ceiling?.name ?? ''}”.`, {
+  const shortest = Math.min(...ladderSeconds)
+  requireInRange('ladderSeconds', shortest, SHORTEST_SUB_SECONDS, LONGEST_SUB_SECONDS)
+  if (ceiling !== null && ceiling.seconds < shortest) {
+    throw new EngineError('no-solution', `Every length of the ladder lies above the bound “${ceiling.name}”.`, {
       field: 'ladderSeconds',
-      given: Math.min(...ladderSeconds),
-      allowed: `at most ${ceiling?.seconds ?? 0} s`,
+      given: shortest,
+      allowed: `at most ${ceiling.seconds} s`,
     })
   }
+  const allowed = ladderSeconds
+    .filter((seconds) => ceiling === null || seconds <= ceiling.seconds)
+    .sort((a, b) => a - b)
   // Without interruptions a longer sub always collects more, if only by a hair: the shortest one that is within the useful
   // share of the best stands for all of them.
   const rate = (seconds: number) => informationRate(seconds, model)
@@ -249,5 +254,5 @@ function pickFromLadder(ladderSeconds: readonly number[], model: InformationMode
     const enough = allowed.find((seconds) => rate(seconds) >= USEFUL_SHARE)
     if (enough !== undefined) return enough
   }
-  return others.reduce((best, seconds) => (rate(seconds) > rate(best) ? seconds : best), first)
+  return allowed.reduce((best, seconds) => (rate(seconds) > rate(best) ? seconds : best), shortest)
 }

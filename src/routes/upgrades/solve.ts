@@ -212,15 +212,17 @@ function bundleOf(request: Request, workshop: Workshop, base: SetupYield, notes:
   return { ...(bundle ?? nothing), yielded: yieldAt(members) ?? base, looked, budget, without }
 }
 
+function difference(before: number | null, after: number | null): number | null {
+  return before === null || after === null ? null : before - after
+}
+
 /** Headline numbers for a request that differs a little, the best bundle kept. */
 export function quantities(request: Request, base: Solution): Quantities {
   const bench = base.bench.quiet()
   const workshop = new Workshop(request, bench)
   const start = yieldFor(request, request.setup, '/setup', bench)
   const saved = (yielded: SetupYield | null): number | null =>
-    yielded === null || yielded.answer.totalHours === null || start.answer.totalHours === null
-      ? null
-      : start.answer.totalHours - yielded.answer.totalHours
+    difference(start.answer.totalHours, yielded?.answer.totalHours ?? null)
   const { members } = base.bundle
   return {
     '/base/totalHours': start.answer.totalHours,
