@@ -56,14 +56,6 @@ void t.test('a median of subs that all stand elsewhere takes calibration as it t
   t.end()
 })
 
-void t.test('a median over three positions for nine subs', (t) => {
-  const draws = new Draws(3250)
-  const calibration = { darkFrames: 2, ditherPositions: 3 }
-  const stack = compare(t, randomPatch(draws, { combine: 'median', subCount: 9, calibration, ...FAINT }), draws)
-  t.ok(stack.shares.calibration > 0.2, 'calibration matters here')
-  t.end()
-})
-
 void t.test('a clipped mean over five positions', (t) => {
   const draws = new Draws(3300)
   const calibration = { darkFrames: 3, ditherPositions: 5 }

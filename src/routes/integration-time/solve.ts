@@ -14,6 +14,7 @@ import {
   starCeilingSnr,
   starStackBudget,
   type Calibration,
+  type Combine,
   type Losses,
   type NoiseBudget,
 } from '../../engine/index.ts'
@@ -84,8 +85,7 @@ export function solve(request: Request, notes: Notes): Solution {
     subCount,
     ceilingSnr: ceiling,
     reachedSnr: subCount === null ? null : budget(subCount).snr * scale,
-    realCount:
-      subCount === null ? null : realCountOf(budget(subCount), subCount, stacking.calibration, goal.snr / scale),
+    realCount: subCount === null ? null : realCountOf(budget(subCount), subCount, stacking, goal.snr / scale),
     apertureRadiusArcsec: star?.apertureRadiusArcsec,
   }
 }
@@ -113,13 +113,18 @@ function least(snrOf: (count: number) => number, snr: number, ceiling: number | 
 }
 
 /** The real number of subs about a whole one, from the budget of that stack. */
-function realCountOf(budget: NoiseBudget, subCount: number, calibration: Calibration, snr: number): number | null {
+function realCountOf(
+  budget: NoiseBudget,
+  subCount: number,
+  { calibration, combine }: { calibration: Calibration; combine: Combine },
+  snr: number,
+): number | null {
   const variance = budget.noiseElectrons ** 2
   const calibrationShare = budget.shares.calibration
   return realSubCount({
     signalElectrons: budget.signalElectrons / subCount,
     variance: (variance * (1 - calibrationShare)) / subCount,
-    calibrationVariance: (variance * calibrationShare) / calibrationRepeats(subCount, calibration),
+    calibrationVariance: (variance * calibrationShare) / calibrationRepeats(subCount, calibration, combine),
     ditherPositions: calibration.ditherPositions ?? 1,
     snr,
   })

@@ -94,6 +94,12 @@ function explainStacking(request: Request, subCount: number, notes: Notes): void
   if (calibration?.ditherPositions !== undefined && calibration.ditherPositions > subCount) {
     notes.explain(`There are only ${subCount} subs to dither; ${subCount} positions are counted.`)
   }
+  const positions = calibration?.ditherPositions ?? 1
+  if (combine === 'median' && positions > 1 && positions < subCount) {
+    notes.caution(
+      'For a median over a few dither positions the noise told here is up to some 3 % too low where calibration matters.',
+    )
+  }
   if (calibration?.biasFrames !== undefined && calibration.darkFrames !== undefined) {
     notes.explain('The darks hold the bias already, so the bias frames add no noise to the subs.')
   }

@@ -63,6 +63,15 @@ void t.test('an error that all subs share adds as an amplitude; dither makes it 
   t.end()
 })
 
+void t.test('D-EST-01 a median weighs errors that subs do not share (Kenney & Keeping 1962)', (t) => {
+  near(t, calibrationRepeats(3, { ditherPositions: 3 }, 'median'), 3 / 0.742935, 1e-6, 'a pointing for each of three')
+  near(t, calibrationRepeats(3, { ditherPositions: 99 }, 'median'), 3 / 0.742935, 1e-6, 'and more')
+  t.equal(calibrationRepeats(3, { ditherPositions: 2 }, 'median'), 4.5, 'not those that subs share')
+  t.equal(calibrationRepeats(3, {}, 'median'), 9)
+  t.equal(calibrationRepeats(1, {}, 'median'), 1, 'a stack of one')
+  t.end()
+})
+
 for (const { frames, expected } of [
   { frames: 1, expected: 1.41421 },
   { frames: 4, expected: 1.11803 },

@@ -51,11 +51,14 @@ void t.test('more subs never lower the ratio', (t) => {
     { seed: 218, numRuns: 500 },
   )
   for (const combine of ['mean', 'median', 'clipped-mean'] as const) {
-    const ratios = Array.from({ length: 400 }, (_, index) => snrOf({ ...PLAIN, combine })(index + 1))
-    t.ok(
-      ratios.every((snr, index) => snr > (ratios[index - 1] ?? 0)),
-      `${combine}: 1 to 400 one by one`,
-    )
+    for (const ditherPositions of [1, 2, 5, 11, 30, 500]) {
+      const it = { ...PLAIN, combine, calibration: { darkFrames: 2, ditherPositions } }
+      const ratios = Array.from({ length: 400 }, (_, index) => snrOf(it)(index + 1))
+      t.ok(
+        ratios.every((snr, index) => snr > (ratios[index - 1] ?? 0)),
+        `${combine}, ${ditherPositions} pointings: 1 to 400 one by one`,
+      )
+    }
   }
   t.end()
 })

@@ -57,6 +57,13 @@ void t.test('D-EST-01 a median of three has 1.16018 times the noise (Kenney & Ke
 void t.test('the estimator weighs the noise of the subs, not the error they share', (t) => {
   const { snr } = stackBudget({ ...STACK, subCount: 3, combine: 'median', calibration: CALIBRATION })
   near(t, snr, 90 / Math.sqrt((3 * 165.75) / 0.742934702 + 9 * 0.80625), 1e-9, 'ratio')
+  const dithered = {
+    ...STACK,
+    subCount: 3,
+    combine: 'median',
+    calibration: { ...CALIBRATION, ditherPositions: 3 },
+  } as const
+  near(t, stackBudget(dithered).snr, 90 / Math.sqrt((3 * 166.55625) / 0.742934702), 1e-9, 'unless they do not share it')
   t.end()
 })
 
