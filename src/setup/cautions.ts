@@ -3,7 +3,7 @@
 import type { Notes } from './notes.ts'
 import type { CameraSetup } from './camera.ts'
 
-const SKY_DECIDES = 'The advice is a model’s; the sky decides. Look at the first subs before you trust the rest.'
+const SKY_DECIDES = 'A model advises, the sky decides: look at the first subs before you trust the rest.'
 
 const CONDENSATION =
   'A sensor this cold stands below the dew point on most nights: dry air or a heated window keeps water and ice off it.'

@@ -17,11 +17,13 @@ export function stripUncertainties<Request>(request: Request): { plain: Plain<Re
 
 function holdsUncertainty(node: unknown): boolean {
   if (typeof node !== 'object' || node === null) return false
-  if (Array.isArray(node)) return node.some(holdsUncertainty)
+  // Most of what a request holds are numbers; only what may hold more is looked into.
+  if (Array.isArray(node)) return node.some((item) => typeof item === 'object' && holdsUncertainty(item))
   const parent = node as Json
   if (parent.standardUncertainty !== undefined) return true
-  for (const key in parent) {
-    if (holdsUncertainty(parent[key])) return true
+  for (const name in parent) {
+    const child = parent[name]
+    if (typeof child === 'object' && holdsUncertainty(child)) return true
   }
   return false
 }

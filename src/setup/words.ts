@@ -14,12 +14,11 @@ export function spokenShare(share: number): string {
 
 /** Two significant digits, or whole from a hundred on, without trailing zeros. */
 export function short(value: number): string {
-  if (value >= 1 && value < 100) {
-    // The usual case, by arithmetic: formatting twice is a tenth of a whole answer's time.
-    const rounded = value < 9.95 ? Math.round(value * 10) / 10 : Math.round(value)
-    return String(rounded)
-  }
-  return String(Number(value >= 100 && value < 1e6 ? value.toFixed(0) : value.toPrecision(2)))
+  // The usual cases by arithmetic: formatting twice is a tenth of a whole answer's time.
+  if (value >= 9.95 && value < 1e6) return String(Math.round(value))
+  if (value >= 0.995 && value < 9.95) return String(Math.round(value * 10) / 10)
+  if (value >= 0.0995 && value < 0.995) return String(Math.round(value * 100) / 100)
+  return String(Number(value.toPrecision(2)))
 }
 
 /** A temperature: “−10 °C”, “4.5 °C”. */

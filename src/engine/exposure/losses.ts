@@ -108,24 +108,37 @@ export interface UsefulRange {
 }
 
 /**
- * Every length whose information per clock hour is within 5 % of the best, cut by a hard upper bound.
+ * Every length whose information per clock hour is within 5 % of the best, whatever else bounds a sub.
  *
- * Where the bound lies below the whole range, the best that is allowed is the bound itself, and the range is taken about it.
- *
- * @param longestSeconds  the hard upper bound, > 0; null when there is none
+ * @param bestSeconds  the optimum, from {@link bestSubSeconds}
  * @returns a range that is never empty
  * @derived E rises to its maximum and falls after it, so each side is one root
  */
-export function usefulRange(model: InformationModel, longestSeconds: number | null): UsefulRange {
-  const best = bestSubSeconds(model)
-  const peak = best === null ? 1 : informationRate(best, model)
-  const from = lowerEdge(model, best ?? LONGEST_SUB_SECONDS, USEFUL_SHARE * peak)
-  const to = best === null ? null : upperEdge(model, best, USEFUL_SHARE * peak)
-  if (longestSeconds === null) return { fromSeconds: from, toSeconds: to }
-  const toSeconds = to === null ? longestSeconds : Math.min(to, longestSeconds)
-  if (longestSeconds >= from) return { fromSeconds: from, toSeconds }
-  const allowedPeak = informationRate(longestSeconds, model)
-  return { fromSeconds: lowerEdge(model, longestSeconds, USEFUL_SHARE * allowedPeak), toSeconds }
+export function usefulRange(model: InformationModel, bestSeconds: number | null): UsefulRange {
+  const level = USEFUL_SHARE * (bestSeconds === null ? 1 : informationRate(bestSeconds, model))
+  return {
+    fromSeconds: lowerEdge(model, bestSeconds ?? LONGEST_SUB_SECONDS, level),
+    toSeconds: bestSeconds === null ? null : upperEdge(model, bestSeconds, level),
+  }
+}
+
+/**
+ * A useful range cut by a hard upper bound. Where the bound lies below the whole range, the best that is allowed is the
+ * bound itself, and the range is taken about it.
+ *
+ * @param range  from {@link usefulRange}
+ * @param longestSeconds  the hard upper bound, > 0; null when there is none
+ * @returns a range that is never empty
+ * @derived below its optimum E only rises, so the bound is the best length allowed
+ */
+export function cutRange(range: UsefulRange, longestSeconds: number | null, model: InformationModel): UsefulRange {
+  if (longestSeconds === null) return range
+  const { fromSeconds, toSeconds } = range
+  if (longestSeconds >= fromSeconds) {
+    return { fromSeconds, toSeconds: toSeconds === null ? longestSeconds : Math.min(toSeconds, longestSeconds) }
+  }
+  const level = USEFUL_SHARE * informationRate(longestSeconds, model)
+  return { fromSeconds: lowerEdge(model, longestSeconds, level), toSeconds: longestSeconds }
 }
 
 function lowerEdge(model: InformationModel, best: number, level: number): number {

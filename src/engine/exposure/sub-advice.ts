@@ -5,6 +5,7 @@
 import { EngineError, requireInRange } from '../errors.ts'
 import {
   bestSubSeconds,
+  cutRange,
   informationRate,
   LONGEST_SUB_SECONDS,
   SHORTEST_SUB_SECONDS,
@@ -131,9 +132,9 @@ function adviseMode(input: SubAdviceInput, mode: ReadMode): ModeAdvice {
       allowed: `at least ${SHORTEST_SUB_SECONDS} s`,
     })
   }
-  const unbounded = usefulRange(model, null)
+  const unbounded = usefulRange(model, bestSeconds)
   const wantedSeconds = wanted(bestSeconds, unbounded)
-  const range = usefulRange(model, ceiling?.seconds ?? null)
+  const range = cutRange(unbounded, ceiling?.seconds ?? null, model)
   const subSeconds =
     input.ladderSeconds === undefined
       ? roundIn(range, wantedSeconds)

@@ -48,7 +48,8 @@ const keptChannels = new Map<string, readonly Channel[]>()
  */
 export function channelsOf(path: LightPath): readonly Channel[] {
   const { color, quantumEfficiency, opticsTransmission, filter, infraredBlocker } = path
-  const key = JSON.stringify([color, quantumEfficiency, opticsTransmission, filter, infraredBlocker])
+  const parts = [color, quantumEfficiency, opticsTransmission, filter, infraredBlocker]
+  const key = parts.map(keyOf).join('|')
   const kept = keptChannels.get(key)
   if (kept !== undefined) return kept
   const channels = newChannels(path)
@@ -60,6 +61,8 @@ export function channelsOf(path: LightPath): readonly Channel[] {
   keptChannels.set(key, channels)
   return channels
 }
+
+const keyOf = (part: LightPath[keyof LightPath]) => (typeof part === 'object' ? JSON.stringify(part) : part)
 
 function newChannels(path: LightPath): readonly Channel[] {
   requireShare('quantumEfficiency', path.quantumEfficiency)

@@ -2,6 +2,7 @@ import t from 'tap'
 import fc from 'fast-check'
 import {
   bestSubSeconds,
+  cutRange,
   clockSecondsPerKeptSub,
   informationRate,
   LONGEST_SUB_SECONDS,
@@ -23,6 +24,10 @@ function model(it: { o: number; M: number; tau?: number; cost?: InterruptionCost
     interruptionCost: it.cost ?? 'found-afterwards',
   }
 }
+
+/** The useful range about the best length, below a bound. */
+const rangeOf = (it: InformationModel, longestSeconds: number | null = null) =>
+  cutRange(usefulRange(it, bestSubSeconds(it)), longestSeconds, it)
 
 /** The best length, where there is one. */
 const best = (it: InformationModel) => bestSubSeconds(it) ?? NaN
@@ -181,13 +186,13 @@ void t.test('rare interruptions cost no digits', (t) => {
 
 void t.test('useful range in closed form', (t) => {
   const calm = (o: number, tau: number) => ({ ...model({ o, M: 1, tau }), interruptionsPerSecond: 0 })
-  const overhead = usefulRange(calm(10, 0), null)
+  const overhead = rangeOf(calm(10, 0))
   near(t, overhead.fromSeconds, 190, 1e-11, 't/(t + o) = 0.95')
   t.equal(overhead.toSeconds, null, 'nothing argues against longer subs')
   const root = Math.sqrt(0.95)
-  near(t, usefulRange(calm(10, 10), null).fromSeconds, (10 * root) / (1 - root), 1e-11, 'overhead and read noise')
-  t.same(usefulRange(calm(0, 0), null), { fromSeconds: SHORTEST_SUB_SECONDS, toSeconds: null }, 'nothing is lost')
-  const spoiled = usefulRange(model({ o: 0, M: 60 }), null)
+  near(t, rangeOf(calm(10, 10)).fromSeconds, (10 * root) / (1 - root), 1e-11, 'overhead and read noise')
+  t.same(rangeOf(calm(0, 0)), { fromSeconds: SHORTEST_SUB_SECONDS, toSeconds: null }, 'nothing is lost')
+  const spoiled = rangeOf(model({ o: 0, M: 60 }))
   t.equal(spoiled.fromSeconds, SHORTEST_SUB_SECONDS)
   near(t, spoiled.toSeconds ?? NaN, 0.001 - 60 * Math.log(0.95), 1e-11, 'e^(−λt) = 0.95 e^(−λ/1000)')
   t.end()
@@ -195,25 +200,25 @@ void t.test('useful range in closed form', (t) => {
 
 void t.test('useful range under a hard bound', (t) => {
   const calm = { ...model({ o: 10, M: 1 }), interruptionsPerSecond: 0 }
-  const cut = usefulRange(calm, 300)
+  const cut = rangeOf(calm, 300)
   near(t, cut.fromSeconds, 190, 1e-11, 'from')
   t.equal(cut.toSeconds, 300, 'the bound cuts an open range')
-  const below = usefulRange(calm, 50)
+  const below = rangeOf(calm, 50)
   near(t, below.fromSeconds, 38, 1e-11, 'within 5 % of what the bound allows: t/(t + 10) = 0.95 · 5/6')
   t.equal(below.toSeconds, 50)
   const windy = model({ o: 10, M: 1800 })
-  const free = usefulRange(windy, null)
-  t.same(usefulRange(windy, 1e4), free, 'a bound above the range changes nothing')
-  t.same(usefulRange(windy, 150), { fromSeconds: free.fromSeconds, toSeconds: 150 }, 'a bound inside cuts it')
-  t.same(usefulRange(windy, free.fromSeconds), { fromSeconds: free.fromSeconds, toSeconds: free.fromSeconds })
-  t.same(usefulRange(windy, 0.0005), { fromSeconds: 0.0005, toSeconds: 0.0005 }, 'below the shortest sub')
+  const free = rangeOf(windy)
+  t.same(rangeOf(windy, 1e4), free, 'a bound above the range changes nothing')
+  t.same(rangeOf(windy, 150), { fromSeconds: free.fromSeconds, toSeconds: 150 }, 'a bound inside cuts it')
+  t.same(rangeOf(windy, free.fromSeconds), { fromSeconds: free.fromSeconds, toSeconds: free.fromSeconds })
+  t.same(rangeOf(windy, 0.0005), { fromSeconds: 0.0005, toSeconds: 0.0005 }, 'below the shortest sub')
   t.end()
 })
 
 void t.test('useful range at the end of what is considered', (t) => {
   const calm = { ...model({ o: 0, M: 1, tau: 1e12 }), interruptionsPerSecond: 0 }
-  t.same(usefulRange(calm, null), { fromSeconds: LONGEST_SUB_SECONDS, toSeconds: null }, 'read noise for ages')
-  const rare = usefulRange(model({ o: 3600, M: 1e12 }), null)
+  t.same(rangeOf(calm), { fromSeconds: LONGEST_SUB_SECONDS, toSeconds: null }, 'read noise for ages')
+  const rare = rangeOf(model({ o: 3600, M: 1e12 }))
   t.equal(rare.toSeconds, LONGEST_SUB_SECONDS, 'no interruption in a day')
   // E = t/(t + o) but for one part in 10⁷, and its best is at a day: 0.95 · 24/25 of an hour's overhead.
   near(t, rare.fromSeconds, (3600 * 0.912) / 0.088, 2e-6, 'from')
@@ -254,7 +259,7 @@ void t.test('inside the useful range every length is within 5 % of the best, out
   const bound = fc.option(logUniform(0.001, 86400), { nil: null })
   holds(
     fc.property(models, bound, (it, longestSeconds) => {
-      const { fromSeconds, toSeconds } = usefulRange(it, longestSeconds)
+      const { fromSeconds, toSeconds } = rangeOf(it, longestSeconds)
       const end = toSeconds ?? LONGEST_SUB_SECONDS
       const found = bestSubSeconds(it)
       const peak = found === null ? 1 : information(found, it)
@@ -291,7 +296,7 @@ void t.test('every figure is finite, whatever comes', (t) => {
       fc.option(logUniform(0.001, 86400), { nil: null }),
       (it, tau, longest) => {
         const given = { ...it, readNoiseSeconds: tau }
-        const range = usefulRange(given, longest)
+        const range = rangeOf(given, longest)
         const found = bestSubSeconds(given)
         const shares = [range.fromSeconds, range.toSeconds ?? 1, found ?? 1].map((s) => informationRate(s, given))
         return (
