@@ -126,5 +126,14 @@ export const SetupsSchema = z
         transmission: RangeSchema,
       }),
     ),
+    filters: z.array(
+      z.strictObject({
+        band: z.string().meta({ description: 'Name to give as `filter.band`.' }),
+        description: z.string(),
+        centersNm: z.array(wavelength).meta({ description: 'Centre of each passband, in nanometres.' }),
+        widthNm: RangeSchema,
+        transmission: RangeSchema,
+      }),
+    ),
   })
-  .meta({ id: 'Setups', description: 'Typical classes of camera and optics. No product is meant.' })
+  .meta({ id: 'Setups', description: 'Typical classes of camera, optics and filters. No product is meant.' })

@@ -1,8 +1,16 @@
-// Typical classes of camera and optics: a value that stands in for one that isn't given, and the range in which real ones
+// Typical classes of camera, optics and filters: a value that stands in for one that isn't given, and the range in which real ones
 // lie. No product is meant, and none has to match. Common practice, no source, unless a value says otherwise.
 
 import type { CAMERA_CLASSES } from '../contract/camera.ts'
 import type { OPTICS_CLASSES } from '../contract/optics.ts'
+import {
+  BROAD_BANDS,
+  DEFAULT_LINE_WIDTH_NM,
+  LINE_BANDS,
+  LINE_BAND_TRANSMISSION,
+  type BroadBand,
+  type LineBand,
+} from '../engine/index.ts'
 
 export interface Typical {
   typical: number
@@ -222,5 +230,50 @@ export const TYPICAL_OPTICS: Record<(typeof OPTICS_CLASSES)[number], TypicalOpti
     focalLengthMm: { typical: 1280, low: 800, high: 3900 },
     obstructionShare: { typical: 0.36, low: 0.3, high: 0.47 },
     transmission: { typical: 0.72, low: 0.62, high: 0.85 },
+  },
+}
+
+export interface TypicalFilter {
+  description: string
+  centersNm: readonly number[]
+  /** Of each passband. */
+  widthNm: Typical
+  transmission: Typical
+}
+
+function broad(
+  band: Exclude<BroadBand, 'none'>,
+  narrowestNm: number,
+  widestNm: number,
+): Omit<TypicalFilter, 'description'> {
+  const { fromNm, toNm, transmission } = BROAD_BANDS[band]
+  return {
+    centersNm: [(fromNm + toNm) / 2],
+    widthNm: { typical: toNm - fromNm, low: narrowestNm, high: widestNm },
+    transmission: { typical: transmission, low: 0.85, high: 0.98 },
+  }
+}
+
+function narrow(band: LineBand, narrowestNm: number, widestNm: number): Omit<TypicalFilter, 'description'> {
+  return {
+    centersNm: LINE_BANDS[band].centersNm,
+    widthNm: { typical: DEFAULT_LINE_WIDTH_NM, low: narrowestNm, high: widestNm },
+    transmission: { typical: LINE_BAND_TRANSMISSION, low: 0.75, high: 0.95 },
+  }
+}
+
+/** The bands a filter may be named by, with what the engine takes them for. */
+export const TYPICAL_FILTERS: Record<Exclude<BroadBand, 'none'> | LineBand, TypicalFilter> = {
+  luminance: { description: 'All visible light, for a mono camera; stops infrared.', ...broad('luminance', 250, 320) },
+  red: { description: 'Red third of the visible light, for a mono camera.', ...broad('red', 90, 120) },
+  green: { description: 'Green third of the visible light, for a mono camera.', ...broad('green', 70, 110) },
+  blue: { description: 'Blue third of the visible light, for a mono camera.', ...broad('blue', 80, 120) },
+  'h-alpha': { description: 'Hydrogen alpha, the red line of most nebulae.', ...narrow('h-alpha', 3, 12) },
+  'h-beta': { description: 'Hydrogen beta, blue-green and a third of H-alpha or less.', ...narrow('h-beta', 5, 12) },
+  'o-iii': { description: 'Doubly ionised oxygen, the green line of planetary nebulae.', ...narrow('o-iii', 3, 12) },
+  's-ii': { description: 'Ionised sulphur, deep red and mostly faint.', ...narrow('s-ii', 3, 12) },
+  'dual-narrowband': {
+    description: 'H-alpha and O III at once, for a colour camera: red pixels take the one, green and blue the other.',
+    ...narrow('dual-narrowband', 3, 15),
   },
 }

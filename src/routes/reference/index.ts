@@ -30,7 +30,7 @@ import {
   TARGET_LINES,
   vacuumAngstrom,
 } from '../../engine/index.ts'
-import { COMMON_PRACTICE, TYPICAL_CAMERAS, TYPICAL_OPTICS } from '../../setup/typical.ts'
+import { COMMON_PRACTICE, TYPICAL_CAMERAS, TYPICAL_FILTERS, TYPICAL_OPTICS } from '../../setup/typical.ts'
 import { reference } from '../endpoint.ts'
 
 const tag = 'Reference'
@@ -140,9 +140,9 @@ export const setups = reference({
   id: 'setups',
   path: '/v1/reference/setups',
   tag,
-  summary: 'Typical classes of camera and optics',
+  summary: 'Typical classes of camera, optics and filters',
   description:
-    'What `like` fills in: a typical value and its usual range for each number. No product is meant, and none has to match.',
+    'What `like` fills in for a camera or optics, and what a band stands for in a filter: a typical value and its usual range for each number. No product is meant, and none has to match.',
   answer: SetupsSchema,
   content: () => ({
     source: COMMON_PRACTICE,
@@ -152,5 +152,10 @@ export const setups = reference({
       quantumEfficiency: [...quantumEfficiency],
     })),
     optics: Object.entries(TYPICAL_OPTICS).map(([like, optics]) => ({ like, ...optics })),
+    filters: Object.entries(TYPICAL_FILTERS).map(([band, filter]) => ({
+      band,
+      ...filter,
+      centersNm: [...filter.centersNm],
+    })),
   }),
 })
