@@ -1,5 +1,5 @@
-// Typical classes of camera, optics and filters: a value that stands in for one that isn't given, and the range in which real ones
-// lie. No product is meant, and none has to match. Common practice, no source, unless a value says otherwise.
+// Typical classes of camera, optics and filters: a value that stands in for one that isn't given, and the range in which
+// real ones lie. No product is meant, and none has to match. Common practice, no source, unless a value says otherwise.
 
 import type { CAMERA_CLASSES } from '../contract/camera.ts'
 import type { OPTICS_CLASSES } from '../contract/optics.ts'

@@ -135,9 +135,14 @@ function explainReadNoise({ advice, readNoiseTolerance }: Solution, notes: Notes
 function explainDark({ darkElectronsPerPixelSecond: dark, skyElectronsPerPixelSecond: sky }: PixelRates, notes: Notes) {
   if (dark > 0.2 * sky) {
     notes.explain(
-      `Dark current is ${sky === 0 ? 'all of the background' : `${spokenShare(dark / sky)} of the sky`}: it hides read noise, but it is noise of its own, which cooling would remove.`,
+      `Dark current is ${besideSky(dark, sky)}: it hides read noise, but it is noise of its own, which cooling would remove.`,
     )
   }
+}
+
+function besideSky(dark: number, sky: number): string {
+  if (sky === 0) return 'all of the background'
+  return dark < sky ? `${spokenShare(dark / sky)} of the sky` : `${short(dark / sky)} times the sky`
 }
 
 /** Names the assumed numbers on whose true value the advice hangs: elsewhere in their usual range it would be a bad one. */

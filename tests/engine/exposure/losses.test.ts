@@ -2,8 +2,8 @@ import t from 'tap'
 import fc from 'fast-check'
 import {
   bestSubSeconds,
-  cutRange,
   clockSecondsPerKeptSub,
+  cutRange,
   informationRate,
   LONGEST_SUB_SECONDS,
   SHORTEST_SUB_SECONDS,
