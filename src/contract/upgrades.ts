@@ -7,9 +7,9 @@ import {
   price,
   targetFields,
   UpgradedSetupSchema,
-  yieldFields,
-} from './comparison.ts'
+} from './compared.ts'
 import { GARDEN, H_ALPHA_7NM, MEADOW, MEMBERS } from './heron-ridge.ts'
+import { yieldFields } from './setup-yield.ts'
 
 const CandidateSchema = z
   .strictObject({
@@ -28,7 +28,7 @@ export const UpgradesRequestSchema = z
     setup: UpgradedSetupSchema,
     target: z.strictObject(targetFields).meta({
       id: 'UpgradeTarget',
-      description: 'What is imaged: an extended `target`, several emission `lines`, or both.',
+      description: 'What is imaged: an extended target as in every question, several emission `lines`, or both.',
     }),
     goal: ComparedGoalSchema,
     night: ComparedNightSchema.optional(),
@@ -138,7 +138,7 @@ export const upgradesExamples: Examples = {
         plan: { ...CONSUMER.plan, longestTrackedSeconds: 60, calibration: { darkFrames: 20, ditherPositions: 8 } },
         site: { sky: GARDEN, hoursPerNight: 4 },
       },
-      target: { target: { line: 'h-alpha', rayleighs: 300 } },
+      target: { line: 'h-alpha', rayleighs: 300 },
       goal: { snr: 1 },
       candidates: [
         { name: 'modified filter', change: { camera: { infraredBlocker: 'none' } }, price: 300 },
@@ -162,7 +162,7 @@ export const upgradesExamples: Examples = {
         plan: OLD_CCD.plan,
         site: { sky: MEADOW, travelHours: 2, hoursPerNight: 5 },
       },
-      target: { target: { line: 'h-alpha', rayleighs: 30 } },
+      target: { line: 'h-alpha', rayleighs: 30 },
       goal: { snr: 5 },
       candidates: [
         {

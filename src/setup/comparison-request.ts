@@ -1,17 +1,13 @@
 // The parts that the questions of choosing have in common, as plain requests.
 
 import type { z } from 'zod'
-import type {
-  ComparedGoalSchema,
-  ComparedNightSchema,
-  ComparisonRequestSchema,
-  UpgradedSetupSchema,
-} from '../contract/comparison.ts'
+import type { ComparedGoalSchema, ComparedNightSchema, UpgradedSetupSchema } from '../contract/compared.ts'
+import type { ComparisonRequestSchema } from '../contract/comparison.ts'
 import type { Plain } from '../contract/fields.ts'
 import type { UpgradesRequestSchema } from '../contract/upgrades.ts'
 import type { Notes } from './notes.ts'
 import type { FilterRequest } from './optics.ts'
-import { hasExtended, type TargetRequest } from './scene.ts'
+import { hasExtended, hasStar, type TargetRequest } from './scene.ts'
 import { short } from './words.ts'
 
 export type ComparisonRequest = Plain<z.infer<typeof ComparisonRequestSchema>>
@@ -33,18 +29,17 @@ export interface Light {
 }
 
 /** The lights of a target, each of which must reach the goal. */
-export function lightsOf({ target, lines }: ChoiceTarget, pointer: string, notes: Notes): Light[] {
-  if (target === undefined && lines === undefined) {
-    notes.missing(`${pointer}/target`, 'give an extended target, emission lines, or both')
-  }
-  if (target !== undefined && !hasExtended(target) && target.rayleighs === undefined) {
+export function lightsOf(asked: ChoiceTarget, pointer: string, notes: Notes): Light[] {
+  const { lines, ...target } = asked
+  const isExtended = hasExtended(target) || target.rayleighs !== undefined
+  if (!isExtended && (hasStar(target) || lines === undefined)) {
     notes.broken(
-      `${pointer}/target`,
-      'has no extended part; give surfaceMagPerArcsec2, line with rayleighs, or electronsPerPixelSecond',
+      pointer,
+      'has no extended part; give surfaceMagPerArcsec2, line with rayleighs, electronsPerPixelSecond, or lines',
     )
   }
   return [
-    ...(target === undefined ? [] : [{ target, line: target.line ?? null, pointer: `${pointer}/target` }]),
+    ...(isExtended ? [{ target, line: target.line ?? null, pointer }] : []),
     ...(lines ?? []).map((line, index) => ({
       target: line,
       line: line.line,

@@ -1,7 +1,7 @@
 // What a set-up yields on one target from one site: hours on the clock, nights, noise, and a fixed night's ratio.
 
 import type { z } from 'zod'
-import type { ChannelYieldSchema, yieldFields } from '../contract/comparison.ts'
+import type { ChannelYieldSchema, yieldFields } from '../contract/setup-yield.ts'
 import { NOISE_TERMS } from '../contract/noise-budget.ts'
 import {
   EngineError,

@@ -23,7 +23,7 @@ const BASE: Request = {
     plan: { overheadSeconds: 20, interruptionsPerHour: 1, refocusSeconds: 120, longestTrackedSeconds: 120 },
     site: { sky: { magPerArcsec2: 20 }, travelHours: 0, hoursPerNight: 5 },
   },
-  target: { target: { line: 'h-alpha', rayleighs: 60 } },
+  target: { line: 'h-alpha', rayleighs: 60 },
   goal: { snr: 3, per: 'arcsec2' },
   candidates: [
     { name: 'guiding', change: { plan: { longestTrackedSeconds: 600 } }, price: 300 },

@@ -1,6 +1,6 @@
 // From a set-up and its changes to what each brings, what two bring together, and the best that the budget buys.
 
-import { UpgradedSetupSchema } from '../../contract/comparison.ts'
+import { UpgradedSetupSchema } from '../../contract/compared.ts'
 import { ProblemError, type FieldError } from '../../contract/problem.ts'
 import { bestBundle, type Bundle } from '../../engine/index.ts'
 import { Bench } from '../../setup/comparison-bench.ts'
