@@ -9,7 +9,7 @@ import { HealthSchema, ProblemTypeSchema, ServiceIndexSchema } from './contract/
 import { answerBrokenHttp, MOST_HEADER_BYTES } from './plugins/broken-http.ts'
 import { sendCached } from './plugins/caching.ts'
 import { buildContractCheck, type ContractCheck } from './plugins/contract-check.ts'
-import { nameOf, referenceTo } from './plugins/contract-schemas.ts'
+import { nameOf, referenceTo } from './contract/json-schemas.ts'
 import { cors } from './plugins/cors.ts'
 import { draining } from './plugins/draining.ts'
 import { jsonBody } from './plugins/json-body.ts'

@@ -2,10 +2,10 @@
 
 import { Ajv, type ErrorObject, type ValidateFunction } from 'ajv'
 import type { FieldError } from '../contract/problem.ts'
-import { contractSchemas, referenceTo } from './contract-schemas.ts'
-import { explain, MOST_ERRORS } from './explain/explain.ts'
-import type { JsonSchema } from './explain/json-schema.ts'
-import { pointerStep } from './pointer.ts'
+import { contractSchemas, referenceTo } from '../contract/json-schemas.ts'
+import { explain, MOST_ERRORS } from '../contract/explain/explain.ts'
+import type { JsonSchema } from '../contract/explain/json-schema.ts'
+import { pointerStep } from '../contract/pointer.ts'
 
 /** An answer that breaks its own schema: a fault of the service, whose reason is for the log only. */
 export class AnswerError extends Error {

@@ -1,6 +1,6 @@
 // A JSON scanner that builds nothing: it finds where a text stops being JSON, and names that an object gives twice.
 
-import { pointerStep } from './pointer.ts'
+import { pointerStep } from '../contract/pointer.ts'
 
 export interface JsonScan {
   /** Where the text stops being JSON, and what could have stood there. */

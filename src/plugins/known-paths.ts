@@ -2,7 +2,7 @@
 
 import type { FastifyInstance } from 'fastify'
 import fastifyPlugin from 'fastify-plugin'
-import { nearest } from './nearest.ts'
+import { nearest } from '../contract/nearest.ts'
 import { sendProblem } from './problems.ts'
 
 export interface KnownPaths {

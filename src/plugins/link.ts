@@ -2,7 +2,7 @@
 
 import { ProblemError, type FieldError } from '../contract/problem.ts'
 import { parseJson } from './json-text.ts'
-import { nearest } from './nearest.ts'
+import { nearest } from '../contract/nearest.ts'
 
 type Query = Readonly<Record<string, unknown>>
 

@@ -2,9 +2,9 @@ import fc from 'fast-check'
 import t from 'tap'
 import { z } from 'zod'
 import { buildContractCheck } from '../../src/plugins/contract-check.ts'
-import { contractSchemas, nameOf } from '../../src/plugins/contract-schemas.ts'
-import { explain } from '../../src/plugins/explain/explain.ts'
-import type { JsonSchema } from '../../src/plugins/explain/json-schema.ts'
+import { contractSchemas, nameOf } from '../../src/contract/json-schemas.ts'
+import { explain } from '../../src/contract/explain/explain.ts'
+import type { JsonSchema } from '../../src/contract/explain/json-schema.ts'
 import { ToyRequestSchema } from '../support/app.ts'
 
 const seed = Number(process.env.FC_SEED ?? 20260131)

@@ -39,15 +39,17 @@ const BASE: Request = {
 
 const ask = (over: Partial<Request> = {}) => upgrades.handle({ ...BASE, ...over })
 
-function errorsOf(over: Partial<Request>): string[] {
+function refusalsOf(over: Partial<Request>): { pointer: string; message: string }[] {
   try {
     ask(over)
   } catch (error) {
-    if (error instanceof ProblemError) return error.errors.map(({ pointer }) => pointer)
+    if (error instanceof ProblemError) return [...error.errors]
     throw error
   }
   return []
 }
+
+const errorsOf = (over: Partial<Request>) => refusalsOf(over).map(({ pointer }) => pointer)
 
 void t.test('JSON Merge Patch: the cases of RFC 7396, appendix A', (t) => {
   const cases: [unknown, unknown, unknown][] = [
@@ -165,6 +167,39 @@ void t.test('what is not worth its money is named, with the reason', (t) => {
   t.same(free.bundle.names, [], 'nothing that is free helps')
   t.equal(free.bundle.hoursSaved, 0)
   t.match(free.explanation.at(-1), /^Nothing that can be afforded/)
+  t.end()
+})
+
+void t.test('a change that pays only beside another is not said to pay alone', (t) => {
+  // Few hours of a night are left after the drive: alone it costs time, beside a camera that sees H-alpha it saves some.
+  const { candidates, bundle } = upgrades.handle({
+    setup: {
+      camera: { like: 'unmodified-consumer' },
+      optics: { like: 'small-refractor' },
+      filter: { band: 'h-alpha' },
+      site: { sky: { bortleClass: 7 } },
+    },
+    target: { line: 'h-alpha', rayleighs: 60 },
+    goal: { snr: 5 },
+    candidates: [
+      { name: 'modified', change: { camera: { like: 'modified-consumer' } }, price: 250 },
+      { name: 'drive', change: { site: { sky: { bortleClass: 3 }, travelHours: 2 } }, price: 0 },
+    ],
+    budget: 500,
+  })
+  t.same(bundle.names, ['modified', 'drive'])
+  const [modified, drive] = candidates
+  t.ok((drive?.hoursSaved ?? NaN) < 0)
+  t.match(drive?.reason, /^“drive” pays only together with the others: alone it costs .+ h, .+ % more time; without it/)
+  t.match(modified?.reason, /^“modified” pays: it saves/)
+  t.end()
+})
+
+void t.test('a change that breaks the set-up is refused in the words of any other refusal', (t) => {
+  const [refusal] = refusalsOf({
+    candidates: [{ name: 'typo', change: { camera: { readNoiseElectron: 1 } }, price: 1 }],
+  })
+  t.match(refusal?.message, /^the set-up that this leads to: unknown field; did you mean `readNoiseElectrons`\?/)
   t.end()
 })
 

@@ -1,7 +1,8 @@
 // From a set-up and its changes to what each brings, what two bring together, and the best that the budget buys.
 
 import { UpgradedSetupSchema } from '../../contract/compared.ts'
-import { ProblemError, type FieldError } from '../../contract/problem.ts'
+import { refusalsOf } from '../../contract/explain/refusals.ts'
+import { ProblemError } from '../../contract/problem.ts'
 import { bestBundle, type Bundle } from '../../engine/index.ts'
 import { Bench } from '../../setup/comparison-bench.ts'
 import type { UpgradedSetup, UpgradesRequest as Request } from '../../setup/comparison-request.ts'
@@ -99,10 +100,16 @@ class Workshop {
   /** One change on its own. Throws a ProblemError that points into it where it breaks the set-up. */
   single(member: number): SetupYield {
     const document = this.changed([member])
-    const setup = UpgradedSetupSchema.safeParse(document)
-    const pointer = `/candidates/${member}/change`
-    if (!setup.success) throw new ProblemError('invalid-request', BREAKS, fieldErrors(setup.error.issues, pointer))
-    const yielded = yieldFor(this.#request, document as UpgradedSetup, pointer, this.#bench)
+    const place = `/candidates/${member}/change`
+    const refusals = refusalsOf(UpgradedSetupSchema, document)
+    if (refusals.length > 0) {
+      const errors = refusals.map(({ pointer, message }) => ({
+        pointer: place + pointer,
+        message: `the set-up that this leads to: ${message}`,
+      }))
+      throw new ProblemError('invalid-request', BREAKS, errors)
+    }
+    const yielded = yieldFor(this.#request, document as UpgradedSetup, place, this.#bench)
     this.#known.set(canonicalJson(document), yielded)
     return yielded
   }
@@ -130,33 +137,6 @@ class Workshop {
 }
 
 const BREAKS = 'A change breaks the set-up.'
-
-/** What the schema says against a changed set-up, pointing into the change. */
-function fieldErrors(issues: readonly { path: PropertyKey[]; message: string }[], pointer: string): FieldError[] {
-  return issues.map((issue) => {
-    const { path, message } = deepest(issue)
-    const keys = 'keys' in issue && Array.isArray(issue.keys) ? (issue.keys as string[]) : []
-    const steps = [...path, ...keys.slice(0, 1)].map((step) => `/${escaped(String(step))}`).join('')
-    return { pointer: pointer + steps, message: `the set-up that this leads to: ${message}` }
-  })
-}
-
-/** Of the forms of a union, the refusal that went furthest into the value. */
-function deepest(issue: { path: PropertyKey[]; message: string; errors?: unknown }): {
-  path: PropertyKey[]
-  message: string
-} {
-  if (!Array.isArray(issue.errors)) return issue
-  const forms = (issue.errors as { path: PropertyKey[]; message: string }[][]).flat().map(deepest)
-  const [first, ...others] = forms
-  if (first === undefined) return issue
-  const inner = others.reduce((a, b) => (b.path.length > a.path.length ? b : a), first)
-  return { path: [...issue.path, ...inner.path], message: inner.message }
-}
-
-function escaped(step: string): string {
-  return step.replaceAll('~', '~0').replaceAll('/', '~1')
-}
 
 /** Every change on its own; one problem names all that break the set-up. */
 function singleYields({ candidates }: Request, workshop: Workshop): SetupYield[] {

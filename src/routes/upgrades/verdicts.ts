@@ -81,7 +81,9 @@ function worthOf(it: Measured, index: number, { base, bundle }: Solution): { wor
   const without = bundle.without.get(index)
   if (without !== undefined && relativeGain(without, bundle.yielded) > HARDLY) {
     const missed = `without it the best set of changes would lose ${spokenShare(relativeGain(without, bundle.yielded))}`
-    return { worth: 'worth-it', reason: `“${name}” pays: ${spokenChange(it, base)}; ${missed}.` }
+    // Alone it may cost more than it brings, a drive above all, and be worth it beside the others.
+    const pays = alone < 0 ? 'pays only together with the others: alone' : 'pays:'
+    return { worth: 'worth-it', reason: `“${name}” ${pays} ${spokenChange(it, base)}; ${missed}.` }
   }
   if (without !== undefined || Math.abs(alone) <= HARDLY) {
     return { worth: 'no-gain', reason: `“${name}” hardly changes anything, or nothing that the others don’t.` }

@@ -1,7 +1,7 @@
 // Says what is wrong with a value that a schema refuses: every bad field, by JSON Pointer, in words. Slower than the
 // validator that does the refusing, and only called when that has refused.
 
-import type { FieldError } from '../../contract/problem.ts'
+import type { FieldError } from '../problem.ts'
 import { nearest } from '../nearest.ts'
 import { pointerStep } from '../pointer.ts'
 import {

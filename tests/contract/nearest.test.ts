@@ -1,5 +1,5 @@
 import t from 'tap'
-import { nearest } from '../../src/plugins/nearest.ts'
+import { nearest } from '../../src/contract/nearest.ts'
 
 void t.test('a name stands for the known one that is only a slip away', (t) => {
   const known = ['apertureMm', 'focalLengthMm', 'readNoiseElectrons', 'snr', 'per', 'constructor']
