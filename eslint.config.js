@@ -1,7 +1,7 @@
 import tseslint from 'typescript-eslint'
 
 export default tseslint.config(
-  { ignores: ['dist/', '.build/', '.tap/', 'node_modules/'] },
+  { ignores: ['dist/', '.build/', '.tap/', 'node_modules/', 'openapi/'] },
   {
     files: ['**/*.ts'],
     extends: [tseslint.configs.strictTypeChecked, tseslint.configs.stylisticTypeChecked],

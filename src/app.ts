@@ -4,14 +4,17 @@ import type { Server } from 'node:http'
 import { fastify, type FastifyHttpOptions, type FastifyInstance } from 'fastify'
 import type { DestinationStream } from 'pino'
 import type { Config } from './config.ts'
-import { ProblemError, type FieldError } from './contract/problem.ts'
 import { HealthSchema, ProblemTypeSchema, ServiceIndexSchema } from './contract/service.ts'
 import { answerBrokenHttp, MOST_HEADER_BYTES } from './plugins/broken-http.ts'
+import { buildSlabAnswerer } from './plugins/batch/answer-slab.ts'
+import { inThreads, inTurns } from './plugins/batch/answerers.ts'
+import { batchRoute } from './plugins/batch/route.ts'
 import { sendCached } from './plugins/caching.ts'
 import { buildContractCheck, type ContractCheck } from './plugins/contract-check.ts'
 import { nameOf, referenceTo } from './contract/json-schemas.ts'
 import { cors } from './plugins/cors.ts'
 import { draining } from './plugins/draining.ts'
+import { invalidRequest } from './plugins/invalid-request.ts'
 import { jsonBody } from './plugins/json-body.ts'
 import { knownPaths } from './plugins/known-paths.ts'
 import { readLink, refuseParameters } from './plugins/link.ts'
@@ -25,7 +28,7 @@ import { rateLimit } from './plugins/rate-limit.ts'
 import { buildLogger, requestLog } from './plugins/request-log.ts'
 import { requestGuard } from './plugins/request-guard.ts'
 import { securityHeaders } from './plugins/security-headers.ts'
-import type { Endpoint, Question, Reference } from './routes/endpoint.ts'
+import type { Batch, Endpoint, Question, Reference } from './routes/endpoint.ts'
 import { operationRoutes } from './routes/health.ts'
 import { homeRoute } from './routes/home.ts'
 import { problemTypeRoute } from './routes/problem-types.ts'
@@ -39,6 +42,11 @@ export interface AppOptions {
   config: Config
   /** Where log lines go; standard output if not given. */
   logDestination?: DestinationStream
+  /**
+   * Threads that answer batches; they know the endpoints of `routes/index.ts` and no others. With none, the event loop
+   * answers them itself, in turns with everything else.
+   */
+  batchThreads?: number
 }
 
 // Slow clients are cut off: five seconds for the head, ten for the whole request, five between two requests.
@@ -83,13 +91,6 @@ function useContract(app: FastifyInstance, check: ContractCheck): void {
     }
   })
   app.setSerializerCompiler(({ schema }) => check.writerOf(named(schema)))
-}
-
-function invalidRequest(errors: readonly FieldError[]): ProblemError {
-  const [first] = errors
-  const place = first === undefined || first.pointer === '' ? 'The request' : first.pointer
-  const more = errors.length > 1 ? ` (and ${errors.length - 1} more, see errors)` : ''
-  return new ProblemError('invalid-request', `${place}: ${first?.message ?? 'not allowed'}${more}`, errors)
 }
 
 const documented = ({ tag, summary, description }: Endpoint) => ({ tags: [tag], summary, description })
@@ -160,6 +161,14 @@ function addReference(app: FastifyInstance, it: Reference, check: ContractCheck)
   })
 }
 
+function addBatch(app: FastifyInstance, endpoint: Batch, options: AppOptions, check: ContractCheck): void {
+  const { endpoints, batchThreads = 0 } = options
+  const turns = inTurns(buildSlabAnswerer(endpoints, check))
+  const script = new URL('./batch-thread.js', import.meta.url)
+  const answerer = batchThreads > 0 ? inThreads(script, batchThreads, turns) : turns
+  batchRoute(app, { endpoint, answerer })
+}
+
 /**
  * The service, ready to listen or to be asked with `inject`.
  *
@@ -186,6 +195,7 @@ export async function buildApp(options: AppOptions): Promise<FastifyInstance> {
 
   for (const endpoint of endpoints) {
     if (endpoint.kind === 'question') addQuestion(app, endpoint, check)
+    else if (endpoint.kind === 'batch') addBatch(app, endpoint, options, check)
     else addReference(app, endpoint, check)
   }
   operationRoutes(app, {

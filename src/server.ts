@@ -1,5 +1,6 @@
 // Starts the service and stops it without losing a request.
 
+import { availableParallelism } from 'node:os'
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { FastifyInstance } from 'fastify'
 import { pino } from 'pino'
@@ -22,7 +23,7 @@ function configOrExit(): Config {
 const config = configOrExit()
 // Lines are gathered and written together: a write for each costs more than the request that it tells of.
 const logDestination = pino.destination({ sync: false, minLength: 4096, periodicFlush: flushMilliseconds })
-const app = await buildApp({ endpoints, config, logDestination })
+const app = await buildApp({ endpoints, config, logDestination, batchThreads: availableParallelism() })
 
 /** Readiness fails first, so that a balancer looks elsewhere; requests under way are answered; then the process ends. */
 async function stop(running: FastifyInstance): Promise<void> {

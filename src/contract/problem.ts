@@ -25,6 +25,12 @@ export const PROBLEMS = {
     meaning: 'The JSON can be read, but a field is missing, unknown, of the wrong type or out of its range.',
     remedy: 'Mend every field that `errors` lists: each `pointer` leads to it, each `message` says what is allowed.',
   },
+  'invalid-line': {
+    status: 400,
+    title: 'The line of the batch breaks the contract',
+    meaning: 'A line of a batch is not `path`, `request` and perhaps `id`, or asks what no batch may hold.',
+    remedy: 'Mend the line: here each `pointer` leads into the line itself, not into its `request`.',
+  },
   'not-found': {
     status: 404,
     title: 'There is nothing here',

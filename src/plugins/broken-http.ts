@@ -48,8 +48,22 @@ function responseBytes(kind: ProblemKind, detail: string): string {
   ].join('\r\n')
 }
 
+const patient = new WeakSet<Socket>()
+
+/**
+ * Lets the present request on a connection take longer than the server's `requestTimeout`; its route limits it itself.
+ *
+ * @returns ends the exception
+ */
+export function letRequestTakeLong(socket: Socket): () => void {
+  patient.add(socket)
+  return () => patient.delete(socket)
+}
+
 /** Handler of the server's `clientError` event. */
 export function answerBrokenHttp(error: ParserError, socket: Socket): void {
+  // Told once for a request; the connection lives on when nobody ends it.
+  if (error.code === 'ERR_HTTP_REQUEST_TIMEOUT' && patient.has(socket)) return
   if (error.code === 'ECONNRESET' || !socket.writable) {
     socket.destroy()
     return

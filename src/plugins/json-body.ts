@@ -1,13 +1,13 @@
 import type { FastifyInstance } from 'fastify'
 import fastifyPlugin from 'fastify-plugin'
-import { parseJson } from './json-text.ts'
+import { readJson } from './json-text.ts'
 
 /** Reads JSON bodies, and no others. */
 export const jsonBody = fastifyPlugin(
   (app: FastifyInstance, _options: object, done: () => void) => {
     app.removeAllContentTypeParsers()
-    app.addContentTypeParser('application/json', { parseAs: 'string' }, (_request, body, parsed) => {
-      parsed(null, parseJson(String(body), 'The body'))
+    app.addContentTypeParser('application/json', { parseAs: 'buffer' }, (_request, body, parsed) => {
+      parsed(null, readJson(body as Buffer, 'The body'))
     })
     done()
   },

@@ -1,35 +1,54 @@
 // Reads JSON text as strictly as JSON.parse, and says where it breaks. Beyond it, a name that an object gives twice is
 // refused: JSON.parse would keep the last one in silence.
 
+import { isUtf8 } from 'node:buffer'
 import { ProblemError } from '../contract/problem.ts'
 import { scanJson } from './json-scan.ts'
 
+/** Says where a text stops being JSON, by what stands before. */
+type Place = (before: string) => string
+
+const lineAndColumn: Place = (before) => {
+  const lines = before.split(/\r\n|\n|\r/)
+  return `line ${lines.length}, column ${(lines.at(-1) ?? '').length + 1}`
+}
+
+/** For a text that is one line, whose number is told beside. */
+export const columnOnly: Place = (before) => `column ${before.length + 1}`
+
+/**
+ * JSON in bytes. Bytes that are no UTF-8 are refused: decoding would put replacement characters in their place in silence.
+ *
+ * @throws {ProblemError} as {@link parseJson} does
+ */
+export function readJson(bytes: Uint8Array, what: string, place: Place = lineAndColumn): unknown {
+  if (!isUtf8(bytes)) throw new ProblemError('unreadable-request', `${what} is not UTF-8.`)
+  return parseJson(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8'), what, place)
+}
+
 /**
  * @param what  the thing that is read, as it begins a sentence
- * @throws {ProblemError} `unreadable-request` with line and column of the fault; `invalid-request` for a doubled name
+ * @throws {ProblemError} `unreadable-request` with the place of the fault; `invalid-request` for a doubled name
  */
-export function parseJson(text: string, what: string): unknown {
+export function parseJson(text: string, what: string, place: Place = lineAndColumn): unknown {
   const json = text.startsWith('\uFEFF') ? text.slice(1) : text
   let value: unknown
   try {
     value = JSON.parse(json)
   } catch {
-    throw brokenJson(json, what)
+    throw brokenJson(json, what, place)
   }
   if (countNames(json) !== countFields(value)) refuseDoubledNames(json)
   return value
 }
 
-function brokenJson(json: string, what: string): ProblemError {
+function brokenJson(json: string, what: string, place: Place): ProblemError {
   if (json.trim() === '') return new ProblemError('unreadable-request', `${what} is empty; a JSON object is wanted.`)
   const { offset, expected } = scanJson(json).fault ?? { offset: json.length, expected: 'JSON' }
-  const before = json.slice(0, offset).split(/\r\n|\n|\r/)
-  const line = before.length
-  const column = (before.at(-1) ?? '').length + 1
   const found = offset >= json.length ? 'the text ends' : `${JSON.stringify(json.slice(offset, offset + 12))} stands`
   return new ProblemError(
     'unreadable-request',
-    `${what} is not JSON: at line ${line}, column ${column} ${found} where ${expected} is wanted.`,
+    `${what} is not JSON: at ${place(json.slice(0, offset))} ${found} where ${expected} is wanted.`,
   )
 }
 

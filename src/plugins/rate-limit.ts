@@ -36,36 +36,60 @@ export function clientOf(address: string): string {
 
 const isLoopback = (client: string) => client.startsWith('127.') || client === '::1'
 
+/** What is left to a client in the present minute. */
+export interface Allowance {
+  limit: number
+  /** Requests left; below zero when the client asked for more. */
+  remaining: number
+  resetSeconds: number
+}
+
+declare module 'fastify' {
+  interface FastifyInstance {
+    /** Counts requests against the client at an address, beyond the one that is counted as it arrives. */
+    chargeClient: (address: string, requests: number) => Allowance
+  }
+}
+
+/** The refusal of a client that has nothing left. */
+export const tooManyRequests = ({ limit, resetSeconds }: Allowance) =>
+  new ProblemError('too-many-requests', `${limit} requests a minute are allowed; wait ${resetSeconds} seconds.`)
+
 export const rateLimit = fastifyPlugin(
   (app: FastifyInstance, { perMinute, now = Date.now }: RateLimitOptions, done: () => void) => {
     const counts = new Map<string, number>()
     let windowEnd = 0
+
+    const charge = (address: string, requests: number): Allowance => {
+      const time = now()
+      if (time >= windowEnd) {
+        counts.clear()
+        windowEnd = time + windowMilliseconds
+      }
+      const client = clientOf(address)
+      const limit = isLoopback(client) ? LOOPBACK_LIMIT_PER_MINUTE : perMinute
+      const count = (counts.get(client) ?? 0) + requests
+      counts.set(client, count)
+      return { limit, remaining: limit - count, resetSeconds: Math.ceil((windowEnd - time) / 1000) }
+    }
+    app.decorate('chargeClient', charge)
 
     app.addHook('onRequest', (request, reply, next) => {
       if (request.routeOptions.config.unlimited === true) {
         next()
         return
       }
-      const time = now()
-      if (time >= windowEnd) {
-        counts.clear()
-        windowEnd = time + windowMilliseconds
-      }
-      const client = clientOf(request.ip)
-      const limit = isLoopback(client) ? LOOPBACK_LIMIT_PER_MINUTE : perMinute
-      const count = (counts.get(client) ?? 0) + 1
-      counts.set(client, count)
-      const reset = Math.ceil((windowEnd - time) / 1000)
+      const allowance = charge(request.ip, 1)
       void reply
-        .header('ratelimit-limit', limit)
-        .header('ratelimit-remaining', Math.max(0, limit - count))
-        .header('ratelimit-reset', reset)
-      if (count <= limit) {
+        .header('ratelimit-limit', allowance.limit)
+        .header('ratelimit-remaining', Math.max(0, allowance.remaining))
+        .header('ratelimit-reset', allowance.resetSeconds)
+      if (allowance.remaining >= 0) {
         next()
         return
       }
-      void reply.header('retry-after', reset)
-      next(new ProblemError('too-many-requests', `${limit} requests a minute are allowed; wait ${reset} seconds.`))
+      void reply.header('retry-after', allowance.resetSeconds)
+      next(tooManyRequests(allowance))
     })
     done()
   },

@@ -1,4 +1,5 @@
 import type { z } from 'zod'
+import type { BatchExample } from '../contract/batch.ts'
 
 export interface Example<Request> {
   /** What the example shows, in a few words. */
@@ -38,9 +39,23 @@ export interface Reference<Answer = unknown> {
   content: () => Answer
 }
 
+/** A `POST` of many questions, a line each; whoever registers it knows how they are answered. */
+export interface Batch {
+  kind: 'batch'
+  id: string
+  path: string
+  tag: string
+  summary: string
+  description: string
+  /** A line of the body, and a line of what comes back. */
+  line: z.ZodType
+  answerLine: z.ZodType
+  examples: Record<string, BatchExample>
+}
+
 // The list of endpoints holds each with its own types; whoever registers them treats all alike.
 // eslint-disable-next-line @typescript-eslint/no-explicit-any -- a list of differently typed functions has no other common type
-export type Endpoint = Question<any, any> | Reference<any>
+export type Endpoint = Question<any, any> | Reference<any> | Batch
 
 /** Names the types of a question from its schemas, so that contract and engine cannot disagree. */
 export function question<Request, Answer>(it: Omit<Question<Request, Answer>, 'kind'>): Question<Request, Answer> {

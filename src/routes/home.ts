@@ -2,7 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { ServiceIndex } from '../contract/service.ts'
 import type { Endpoint } from './endpoint.ts'
 
-const methodsOf = ({ kind }: Endpoint) => (kind === 'question' ? ['POST', 'GET'] : ['GET'])
+const METHODS = { question: ['POST', 'GET'], batch: ['POST'], reference: ['GET'] } as const
 
 export interface HomeRoute {
   /** Reference to the schema of the answer. */
@@ -21,7 +21,7 @@ export function homeRoute(app: FastifyInstance, { answer, endpoints, version }: 
     openapi: '/openapi.json',
     endpoints: endpoints.map((endpoint) => ({
       path: endpoint.path,
-      methods: methodsOf(endpoint),
+      methods: [...METHODS[endpoint.kind]],
       summary: endpoint.summary,
     })),
   }

@@ -1,5 +1,6 @@
 // THE LIST: every endpoint of the service.
 
+import { batch } from './batch/index.ts'
 import { comparison } from './comparison/index.ts'
 import type { Endpoint } from './endpoint.ts'
 import { calibrationPlan } from './calibration-plan/index.ts'
@@ -24,6 +25,7 @@ export const endpoints: readonly Endpoint[] = [
   darkCurrentFit,
   calibrationPlan,
   photonTransfer,
+  batch,
   bands,
   lines,
   skyClasses,

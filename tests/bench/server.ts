@@ -1,6 +1,7 @@
 // One server under load, in a process of its own: `bare` answers with objects of the same sizes and does nothing else,
 // `ledger` is the service. Tells its port, and on request what CPU time it has used.
 
+import { availableParallelism } from 'node:os'
 import { fastify } from 'fastify'
 import { buildApp } from '../../src/app.ts'
 import { readConfig } from '../../src/config.ts'
@@ -11,7 +12,10 @@ import { benchRequests } from './bodies.ts'
 const kind = process.argv[2]
 
 async function build() {
-  if (kind === 'ledger') return buildApp({ endpoints, config: readConfig({ LOG_LEVEL: 'silent' }) })
+  if (kind === 'ledger') {
+    const config = readConfig({ LOG_LEVEL: 'silent' })
+    return buildApp({ endpoints, config, batchThreads: availableParallelism() })
+  }
   const app = fastify()
   const answers = benchRequests().map((request) => subExposure.handle(request as never))
   let next = 0

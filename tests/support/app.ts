@@ -132,6 +132,7 @@ export interface TestAppOptions {
   /** Environment variables beside a silent log. */
   environment?: Record<string, string>
   endpoints?: readonly Endpoint[]
+  batchThreads?: number
 }
 
 export interface TestApp {
@@ -143,7 +144,7 @@ export interface TestApp {
 /** An app with toy endpoints whose log can be read; closed after the test. */
 export async function testApp(
   t: Test,
-  { environment = {}, endpoints = toyEndpoints }: TestAppOptions = {},
+  { environment = {}, endpoints = toyEndpoints, batchThreads = 0 }: TestAppOptions = {},
 ): Promise<TestApp> {
   let log = ''
   const logDestination = new Writable({
@@ -152,7 +153,7 @@ export async function testApp(
       done()
     },
   })
-  const app = await buildApp({ endpoints, config: readConfig(environment), logDestination })
+  const app = await buildApp({ endpoints, config: readConfig(environment), logDestination, batchThreads })
   t.teardown(() => app.close())
   const logLines = () =>
     log
