@@ -6,7 +6,7 @@ import { ProblemSchema } from './problem.ts'
 
 /** Questions that one batch may ask. */
 export const MOST_QUESTIONS = 10_000
-/** Bytes that one line may have: as many as the body of a question asked by itself. */
+/** Bytes that one line may have: as many as the body of most questions asked by themselves. */
 export const MOST_LINE_BYTES = 65_536
 /** Bytes that the body of a batch may have. */
 export const MOST_BATCH_BYTES = 16_777_216

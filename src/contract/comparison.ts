@@ -42,7 +42,7 @@ const SetupSummarySchema = z
     }),
     hoursSavedPerMoney: z.number().nullable().meta({
       description:
-        'Hours saved for each unit of money beyond the cheapest set-up; null for that one, or where there is no telling.',
+        'Hours saved for each unit of money beyond the cheapest set-up; null for that one, where none are saved, or where there is no telling.',
     }),
     dominatedBy: z.string().nullable().meta({
       description: 'A set-up that is no dearer and no slower, and better in one of the two; null when there is none.',

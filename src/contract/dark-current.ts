@@ -174,7 +174,9 @@ export const SetPointSchema = z
     warmestColdEnoughCelsius: z.number().nullable().meta({
       description: 'Warmest at which dark noise is small enough; null when every temperature is, or none.',
     }),
-    warmestHeldCelsius: z.number().meta({ description: 'Warmest that can be held through the coldest hour.' }),
+    warmestHeldCelsius: z
+      .number()
+      .meta({ description: 'Warmest that can be held through the coldest hour, and never below `coldestReachable`.' }),
     heldAllNight: z.boolean().meta({ description: 'False when no one temperature can be held from end to end.' }),
     isColdEnough: z.boolean().meta({ description: 'Whether dark noise is small enough at the advised temperature.' }),
     reason: z

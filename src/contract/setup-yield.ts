@@ -21,12 +21,17 @@ export const ChannelYieldSchema = z
     samplingFraction: share.meta({ description: 'Share of the pixels that sample it.' }),
     subSeconds,
     readMode: z.string().optional().meta({ description: 'The read mode advised, where the camera has several.' }),
-    limitedBy: z.string().meta({ description: 'What sets the length of the sub, or `given`.' }),
+    limitedBy: z.string().meta({
+      description:
+        'What sets the length of the sub; `given` where the plan does, `calibration` where another length than the advised one is sooner at the goal with these calibration frames.',
+    }),
     subCount: z.int().min(1).nullable().meta({ description: 'Subs to the goal; null when it is out of reach.' }),
     clockHours: hours.nullable().meta({ description: 'Clock time to the goal; planes of a mosaic share theirs.' }),
     timeShare: share.meta({ description: 'Share of a night’s subs that this channel gets.' }),
     targetElectronsPerPixelSecond: positive,
-    skyElectronsPerPixelSecond: positive,
+    skyElectronsPerPixelSecond: positive.meta({
+      description: 'The sky, and what else of the target falls on these pixels: its other lines, its continuum.',
+    }),
     darkElectronsPerPixelSecond: positive,
     snrInNight: positive.meta({ description: 'In one night of that site, per unit of the goal.' }),
     snrPerArcsec2InNight: positive.nullable().meta({
@@ -43,9 +48,10 @@ export const ChannelYieldSchema = z
 export const yieldFields = {
   reachable: z.boolean().meta({ description: 'Whether the goal is reached in every channel.' }),
   reason: z.string().nullable().meta({ description: 'Why it is not; null when it is.' }),
-  totalHours: hours
-    .nullable()
-    .meta({ description: 'Hours to the goal with focusing, filter changes and travel; null when out of reach.' }),
+  totalHours: hours.nullable().meta({
+    description:
+      'Hours to the goal with focusing, filter changes and travel; null when out of reach. Like all hours here they count a fraction of a sub as such, so that no set-up wins by the luck of whole ones.',
+  }),
   clockHours: hours.nullable().meta({ description: 'The same without travel.' }),
   integrationHours: hours.nullable().meta({ description: 'Exposure in kept subs.' }),
   nights: z.int().min(1).nullable().meta({ description: 'Nights it takes.' }),

@@ -5,11 +5,13 @@ import {
   calibrationVariance,
   efficiency,
   informationRate,
+  LONGEST_SUB_SECONDS,
   MOST_SUBS,
   readNoiseSeconds,
   roundDown,
   roundUp,
   runSeconds,
+  SHORTEST_SUB_SECONDS,
   snrPerArcsec2,
   subNoiseTerms,
   taskCount,
@@ -22,7 +24,7 @@ import {
 } from '../engine/index.ts'
 import type { Bench, Places } from './comparison-bench.ts'
 import { channelName, type ChoiceChannel, type ChoiceGoal, type ChoiceSetup, type Light } from './comparison-request.ts'
-import { adviceInput, clockPerKeptSub } from './exposure.ts'
+import { adviceInput, cautionLength, clockPerKeptSub, refuseFullWell, survives } from './exposure.ts'
 import type { Notes } from './notes.ts'
 import { resolveLosses, resolveStacking } from './plan.ts'
 import type { Plane, Scene, SceneRequest } from './scene.ts'
@@ -79,7 +81,24 @@ export function runsOf(question: RunsQuestion, bench: Bench): Run[] {
     // A continuum is wanted in every channel, a line in the one that is quickest for it.
     runs.push(...(light.line === null ? seen : [others.reduce((a, b) => (pace(b) < pace(a) ? b : a), first)]))
   }
-  return channels.flatMap((_, channel) => merged(runs.filter((run) => run.channel === channel)))
+  const all = channels.flatMap((_, channel) => merged(runs.filter((run) => run.channel === channel)))
+  for (const run of all) cautionMixed(run, question, bench)
+  return all
+}
+
+/** Two lines on the same pixels come out as one sum. */
+function cautionMixed({ channel, cells }: Run, { channels, lights, placesOf }: RunsQuestion, bench: Bench): void {
+  for (const [index, { line, plane }] of cells.entries()) {
+    const mixed = cells.slice(index + 1).find((other) => other.line !== null && other.plane.channel === plane.channel)
+    const [light] = lights
+    if (line === null || mixed?.line == null || light === undefined) continue
+    const filter = channelName(channels[channel] ?? {})
+    bench.within(placesOf(channel, light), (part) => {
+      part.caution(
+        `“${filter}” puts ${line} and ${mixed.line} on the same pixels: the picture holds their sum, and nothing tells them apart.`,
+      )
+    })
+  }
 }
 
 /** Time to the goal, Infinity where calibration leaves it out of reach. */
@@ -107,7 +126,7 @@ function runOf(question: RunsQuestion, channel: number, light: Light, bench: Ben
   const { setup, channels, goal } = question
   const it = channels[channel] ?? {}
   const places = question.placesOf(channel, light)
-  const scene = sceneOf(question, it, light, places, bench)
+  const scene = amongOthers(sceneOf(question, it, light, places, bench), question, channel, light, bench)
   const seeing = seeingPlanes(scene)
   if (seeing.length === 0) return null
   return bench.within(places, (part) => {
@@ -117,12 +136,18 @@ function runOf(question: RunsQuestion, channel: number, light: Light, bench: Ben
     part.settle()
     const options = seeing.map((plane) => {
       const planeScene = { ...scene, plane }
-      const length = lengthOf(planeScene, plan, losses, part)
-      const run: Run = { channel, length, scene: planeScene, losses, combine, calibration, cells: [] }
       const unit = { perGoalUnit: perGoalUnit(goal, planeScene), perArcsec2: perArcsec2(planeScene) }
       const cell = { name: cellName(light, plane, it), line: light.line, plane, ...unit }
       const snr = (goal.snr * (it.goalShare ?? 1)) / unit.perGoalUnit
-      return { ...run, cells: [{ ...cell, task: taskOf(run, cell, snr) }] }
+      const runWith = (length: Length): Run => {
+        const run = { channel, length, scene: planeScene, losses, combine, calibration }
+        return { ...run, cells: [{ ...cell, task: taskOf(run, cell, snr) }] }
+      }
+      const length = lengthOf(planeScene, plan, losses, part, (length) =>
+        survives(length.subSeconds, losses) ? pace(runWith(length)) : Infinity,
+      )
+      refuseFullWell(plane.rates, length.mode, length.subSeconds)
+      return runWith(length)
     })
     const quicker = (a: Run, b: Run) => (pace(b) < pace(a) ? b : a)
     if (light.line !== null) return options.reduce(quicker)
@@ -132,6 +157,25 @@ function runOf(question: RunsQuestion, channel: number, light: Light, bench: Ben
     )
     return { ...slowest, cells }
   })
+}
+
+/** A scene whose background holds what the other lights of the target put on the same pixels. */
+function amongOthers(scene: Scene, question: RunsQuestion, channel: number, light: Light, bench: Bench): Scene {
+  const others = question.lights.filter((other) => other !== light)
+  if (others.length === 0) return scene
+  const scenes = others.map((other) =>
+    sceneOf(question, question.channels[channel] ?? {}, other, question.placesOf(channel, other), bench),
+  )
+  const lightOn = (wanted: Plane) =>
+    scenes
+      .flatMap(({ planes }) => planes.filter((plane) => plane.channel === wanted.channel))
+      .reduce((sum, { rates }) => sum + rates.targetElectronsPerPixelSecond, 0)
+  const planes = scene.planes.map((plane) => {
+    const { rates } = plane
+    const skyElectronsPerPixelSecond = rates.skyElectronsPerPixelSecond + lightOn(plane)
+    return { ...plane, rates: { ...rates, skyElectronsPerPixelSecond } }
+  })
+  return { ...scene, planes }
 }
 
 function cellName({ line }: Light, plane: Plane, channel: ChoiceChannel): string {
@@ -171,8 +215,19 @@ function seeingPlanes({ planes }: Scene): Plane[] {
   return planes.filter((plane) => light(plane) > 0 && light(plane) >= SEES_SHARE * most)
 }
 
-/** The length that would be advised, rounded to the side that yields more, so that nothing wins by the luck of rounding. */
-function lengthOf(scene: Scene, plan: NonNullable<ChoiceSetup['plan']>, losses: Losses, part: Notes): Length {
+/**
+ * The length that would be advised, rounded to the side that yields more, so that nothing wins by the luck of rounding.
+ *
+ * @param paceWith  time to the goal with subs of a length
+ */
+function lengthOf(
+  scene: Scene,
+  plan: NonNullable<ChoiceSetup['plan']>,
+  losses: Losses,
+  part: Notes,
+  paceWith: (length: Length) => number,
+): Length {
+  cautionLength(plan, part)
   const [only, ...others] = scene.camera.modes
   if (plan.subSeconds !== undefined && only !== undefined && others.length === 0) {
     return { subSeconds: plan.subSeconds, mode: only, limitedBy: 'given' }
@@ -180,16 +235,50 @@ function lengthOf(scene: Scene, plan: NonNullable<ChoiceSetup['plan']>, losses: 
   const advice = adviseSub(adviceInput(scene, plan, losses, part))
   const { mode, limitedBy, bestSeconds, limits } = advice
   if (plan.subSeconds !== undefined) return { subSeconds: plan.subSeconds, mode, limitedBy: 'given' }
+  const ceiling = Math.min(...limits.filter(({ hard }) => hard).map(({ seconds }) => seconds))
+  if (plan.calibration !== undefined) {
+    const advised = { subSeconds: advice.subSeconds, mode, limitedBy }
+    return quickestOf(advised, plan.subLadderSeconds ?? ROUND_LENGTHS, ceiling, paceWith)
+  }
   if (plan.subLadderSeconds !== undefined || bestSeconds === null) {
     return { subSeconds: advice.subSeconds, mode, limitedBy }
   }
-  const ceiling = Math.min(...limits.filter(({ hard }) => hard).map(({ seconds }) => seconds))
   const aim = Math.min(bestSeconds, ceiling)
   const model = { ...losses, readNoiseSeconds: readNoiseSeconds({ rates: scene.plane.rates, readout: mode.readout }) }
   const round = [roundDown(aim), roundUp(aim)].filter((seconds) => seconds > 0 && seconds <= ceiling)
   const yielded = (seconds: number) => informationRate(seconds, model)
   const best = round.reduce((a, b) => (yielded(b) > yielded(a) ? b : a), round[0] ?? advice.subSeconds)
   return { subSeconds: best, mode, limitedBy }
+}
+
+/** Every round length up to a day. */
+const ROUND_LENGTHS = roundLengths()
+
+function roundLengths(): number[] {
+  const lengths: number[] = []
+  for (let next = SHORTEST_SUB_SECONDS; next <= LONGEST_SUB_SECONDS; next = roundUp(next * 1.0001)) lengths.push(next)
+  return lengths
+}
+
+/**
+ * Of the lengths under a ceiling the one that is soonest at the goal. The advice counts no calibration, but what darks
+ * leave is the same in every sub, and less beside the signal of longer ones: near the ceiling of the stack that decides.
+ */
+function quickestOf(
+  advised: Length,
+  lengths: readonly number[],
+  ceilingSeconds: number,
+  paceWith: (length: Length) => number,
+): Length {
+  let best = advised
+  let least = paceWith(advised)
+  for (const subSeconds of lengths) {
+    if (subSeconds > ceilingSeconds) continue
+    const length: Length = { ...advised, subSeconds, limitedBy: 'calibration' }
+    const pace = paceWith(length)
+    if (pace < least) [best, least] = [length, pace]
+  }
+  return best
 }
 
 function taskOf(run: Omit<Run, 'cells'>, { plane }: Pick<Cell, 'plane'>, snr: number): ExposureTask {

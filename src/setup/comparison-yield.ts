@@ -36,7 +36,7 @@ import { cautionSetup } from './cautions.ts'
 import { Notes } from './notes.ts'
 import type { Scene } from './scene.ts'
 import { COMMON_PRACTICE } from './typical.ts'
-import { short } from './words.ts'
+import { short, spokenSeconds } from './words.ts'
 
 export type YieldAnswer = z.infer<z.ZodObject<typeof yieldFields>>
 type ChannelAnswer = z.infer<typeof ChannelYieldSchema>
@@ -84,7 +84,7 @@ function newYield(question: YieldQuestion, bench: Bench): SetupYield {
     const darkElectronsPerPixelSecond = sensor?.meanDarkElectronsPerPixelSecond ?? null
     const runs = runsOf({ ...base, darkElectronsPerPixelSecond }, bench)
     const [first] = runs
-    if (first === undefined) return nothing('No channel of this set-up sees all the light of the target.')
+    if (first === undefined) return nothing('Some light of the target reaches no channel of this set-up.')
     const clock = bench.within(wholePlaces, (part) => {
       cautionSetup(first.scene, part)
       return clockOf(question, runs.length, part)
@@ -252,12 +252,12 @@ function timeOf(yields: readonly RunYield[], clock: Clock): TimeAnswer {
   }
 }
 
-function whyOutOfReach({ cells }: Run): string {
+function whyOutOfReach({ cells, length }: Run): string {
   const blocked = cells.find(({ task }) => taskCount(task, 1) === null)
   if (blocked === undefined) return `More than ${short(MOST_SUBS)} subs would be needed.`
   const { task, name, perGoalUnit } = blocked
   const ceiling = task.signalElectrons * Math.sqrt(task.ditherPositions / task.calibrationVariance) * perGoalUnit
-  return `What the calibration frames leave is the same in every sub, so “${name}” gets no higher than ${short(ceiling)}.`
+  return `What the calibration frames leave is the same in every sub, so with subs of ${spokenSeconds(length.subSeconds)} “${name}” gets no higher than ${short(ceiling)}.`
 }
 
 function channelAnswer({ run, count, nightCount, timeShare }: RunYield, cell: Cell): ChannelAnswer {

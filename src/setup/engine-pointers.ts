@@ -16,6 +16,7 @@ const POINTERS: Record<string, readonly string[]> = {
   target: ['/target'],
   altitudeDegrees: ['/sky/targetAltitudeDegrees'],
   backgroundVariancePerPx: ['/plan/apertureRadiusArcsec'],
+  nakedEyeLimitMag: ['/sky/nakedEyeLimitMag'],
   limitMag: ['/sky/nakedEyeLimitMag'],
   fwhmPx: ['/plan/fwhmArcsec', '/plan'],
   radiusPx: ['/plan/apertureRadiusArcsec'],
@@ -44,9 +45,14 @@ export function engineProblem(error: EngineError, request: unknown): ProblemErro
   const candidates = POINTERS[error.details.field ?? ''] ?? []
   const pointer = candidates.find((candidate) => has(request, candidate)) ?? candidates[0] ?? ''
   const { given, allowed } = error.details
-  const facts = [given === undefined ? '' : `given ${given}`, allowed === undefined ? '' : `allowed: ${allowed}`]
+  const facts = [given === undefined ? '' : `given ${plain(given)}`, allowed === undefined ? '' : `allowed: ${allowed}`]
   const message = facts.filter((fact) => fact !== '').join('; ')
   return new ProblemError('no-answer', error.message, [{ pointer, message: message === '' ? error.message : message }])
+}
+
+/** Numbers that were reckoned come with digits nobody needs. */
+function plain(given: string | number): string {
+  return typeof given === 'number' ? String(Number(given.toPrecision(6))) : given
 }
 
 function has(request: unknown, pointer: string): boolean {

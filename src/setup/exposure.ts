@@ -19,6 +19,7 @@ import {
 import type { Notes } from './notes.ts'
 import { resolveStarShape, resolveTracking, type PlanRequest } from './plan.ts'
 import type { Plane, Scene } from './scene.ts'
+import { short, spokenSeconds } from './words.ts'
 
 /** Electrons per second that an evenly lit pixel of a plane gathers. */
 export function allElectronsPerSecond(rates: PixelRates): number {
@@ -31,12 +32,16 @@ export function allElectronsPerSecond(rates: PixelRates): number {
  * @throws {EngineError} `no-solution` when hardly any sub of that length survives
  */
 export function clockPerKeptSub(subSeconds: number, losses: Losses): number {
-  const seconds = clockSecondsPerKeptSub(subSeconds, losses)
-  if (seconds < 1e9) return seconds
+  if (survives(subSeconds, losses)) return clockSecondsPerKeptSub(subSeconds, losses)
   throw new EngineError('no-solution', `With so many interruptions hardly any sub of ${subSeconds} s survives.`, {
     field: 'interruptionsPerSecond',
     given: losses.interruptionsPerSecond,
   })
+}
+
+/** Whether subs of a length are kept often enough to speak of. */
+export function survives(subSeconds: number, losses: Losses): boolean {
+  return clockSecondsPerKeptSub(subSeconds, losses) < 1e9
 }
 
 /** What the engine is asked for the length of a sub. */
@@ -76,6 +81,45 @@ function wellFillingShare({ camera }: Scene, { profile, fwhmPx }: StarImage): nu
   return peakPixelFraction({ profile, fwhmPx: fwhmPx * binning }) * binning ** 2
 }
 
+/**
+ * Where the background alone overflows, a signal-to-noise ratio would be a number without a meaning.
+ *
+ * @throws {EngineError} `saturates-at-once`
+ */
+export function refuseFullWell(rates: PixelRates, { usableWellElectrons }: ReadMode, subSeconds: number): void {
+  const electrons = allElectronsPerSecond(rates) * subSeconds
+  if (usableWellElectrons === null || electrons <= usableWellElectrons) return
+  const longest = usableWellElectrons / allElectronsPerSecond(rates)
+  throw new EngineError(
+    'saturates-at-once',
+    `In ${spokenSeconds(subSeconds)} sky, target and dark current put ${Math.round(electrons)} electrons on a pixel that holds ${Math.round(usableWellElectrons)}.`,
+    { field: 'subSeconds', given: subSeconds, allowed: `at most ${short(longest)} s` },
+  )
+}
+
+/** Says where a length that was given is longer than the rest of the plan allows. */
+export function cautionLength(plan: PlanRequest, notes: Notes): void {
+  const { subSeconds = 0, longestTrackedSeconds = Infinity, longestSubSeconds = Infinity } = plan
+  if (subSeconds > longestTrackedSeconds) {
+    notes.caution(
+      `Subs of ${spokenSeconds(subSeconds)} are longer than the ${spokenSeconds(longestTrackedSeconds)} that the mount tracks: stars will trail.`,
+    )
+  }
+  if (subSeconds > longestSubSeconds) {
+    notes.caution(
+      `Subs of ${spokenSeconds(subSeconds)} are longer than your own limit of ${spokenSeconds(longestSubSeconds)}.`,
+    )
+  }
+}
+
+/** Says where a star overflows its pixel. */
+export function cautionStar(star: StarMeasurement | null, notes: Notes): void {
+  if (star?.clips !== true) return
+  notes.caution(
+    `The star overflows its pixel (${Math.round(star.peakElectrons)} electrons): its brightness cannot be measured in such subs.`,
+  )
+}
+
 /** Length and read mode that a plan goes by: its own, or the one that would be advised. */
 export function planLength(
   scene: Scene,
@@ -83,6 +127,7 @@ export function planLength(
   losses: Losses,
   notes: Notes,
 ): { subSeconds: number; mode: ReadMode } {
+  cautionLength(plan, notes)
   const [first, ...others] = scene.camera.modes
   if (first !== undefined && others.length === 0 && plan.subSeconds !== undefined) {
     return { subSeconds: plan.subSeconds, mode: first }

@@ -152,3 +152,39 @@ void t.test(`adding dead time never helps (seed ${SEED})`, (t) => {
   t.pass('neither between subs nor for focusing')
   t.end()
 })
+
+void t.test(`nor does it help where calibration frames leave a ceiling (seed ${SEED})`, (t) => {
+  const numbers = fc.record({
+    read: between(1, 10),
+    overhead: between(0.5, 60),
+    more: between(0.1, 300),
+    perHour: between(0.05, 5),
+    darkFrames: fc.integer({ min: 1, max: 40 }),
+    ditherPositions: fc.constantFrom(1, 3, 20),
+    snr: between(1, 30),
+  })
+  let reached = 0
+  fc.assert(
+    fc.property(numbers, ({ read, overhead, more, perHour, darkFrames, ditherPositions, snr }) => {
+      const make = (name: string, overheadSeconds: number) =>
+        setup(name, {
+          camera: camera({ readNoiseElectrons: read }),
+          plan: {
+            overheadSeconds,
+            refocusSeconds: 0,
+            interruptionsPerHour: perHour,
+            calibration: { darkFrames, ditherPositions },
+          },
+        })
+      const answer = ask([make('less', overhead), make('more', overhead + more)], { goal: { snr, per: 'pixel' } })
+      const [less, late] = [rowOf(answer, 0), rowOf(answer, 1)]
+      if (late.reachable && !less.reachable) throw new Error('only with more dead time')
+      if (!late.reachable) return
+      reached++
+      if (hoursOf(answer, 1) < hoursOf(answer, 0) * (1 - 1e-9)) throw new Error('more dead time is quicker')
+    }),
+    { numRuns: 150, seed: SEED },
+  )
+  t.ok(reached > 50, `${reached} goals were reached`)
+  t.end()
+})

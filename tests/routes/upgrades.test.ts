@@ -190,7 +190,10 @@ void t.test('a change that pays only beside another is not said to pay alone', (
   t.same(bundle.names, ['modified', 'drive'])
   const [modified, drive] = candidates
   t.ok((drive?.hoursSaved ?? NaN) < 0)
-  t.match(drive?.reason, /^“drive” pays only together with the others: alone it costs .+ h, .+ % more time; without it/)
+  t.match(
+    drive?.reason,
+    /^“drive” pays only together with the others: alone it costs .+ h, .+ % more time; in the best set of changes it takes .+ % off the time/,
+  )
   t.match(modified?.reason, /^“modified” pays: it saves/)
   t.end()
 })
@@ -269,7 +272,7 @@ void t.test(
     t.same(answer.bundle.names, ['darks'])
     t.ok((aperture?.snrGain ?? NaN) > 1)
     t.equal(blind?.yields.reachable, false)
-    t.match(blind?.yields.reason, /No channel|calibration/)
+    t.match(blind?.yields.reason, /no channel|calibration/)
     const lost = ask({ candidates: [{ name: 'blind', change: { filter: { band: 'blue', widthNm: null } }, price: 1 }] })
     t.match(lost.candidates[0]?.reason, /out of reach|costs/)
     t.end()

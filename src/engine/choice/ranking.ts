@@ -49,11 +49,12 @@ export function ranksOf<Item>(items: readonly Item[], compare: (a: Item, b: Item
 /**
  * Seconds saved per unit of money spent beyond a base.
  *
- * @returns negative where the dearer one is slower; null where it costs no more, or either doesn't reach the goal
+ * @returns null where it saves nothing or costs no more, or either doesn't reach the goal
  * @derived difference of times over difference of prices
  */
 export function secondsSavedPerMoney(base: PricedOutcome, other: PricedOutcome): number | null {
-  if (base.seconds === null || other.seconds === null || other.price <= base.price) return null
+  if (base.seconds === null || other.seconds === null) return null
+  if (other.seconds >= base.seconds || other.price <= base.price) return null
   const ratio = (base.seconds - other.seconds) / (other.price - base.price)
   return Number.isFinite(ratio) ? ratio : null
 }

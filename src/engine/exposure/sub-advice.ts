@@ -126,11 +126,11 @@ function adviseMode(input: SubAdviceInput, mode: ReadMode): ModeAdvice {
   const limits = bounds(input, mode, bestSeconds)
   const ceiling = tightest(limits)
   if (ceiling !== null && ceiling.seconds < SHORTEST_SUB_SECONDS) {
-    throw new EngineError('saturates-at-once', `The bound “${ceiling.name}” leaves ${ceiling.seconds} s.`, {
-      field: ceiling.name,
-      given: ceiling.seconds,
-      allowed: `at least ${SHORTEST_SUB_SECONDS} s`,
-    })
+    throw new EngineError(
+      'saturates-at-once',
+      `The bound “${ceiling.name}” allows ${ceiling.seconds.toPrecision(2)} s at most, less than the shortest sub there is, ${SHORTEST_SUB_SECONDS} s.`,
+      { field: ceiling.name },
+    )
   }
   const unbounded = usefulRange(model, bestSeconds)
   const wantedSeconds = wanted(bestSeconds, unbounded)

@@ -84,7 +84,9 @@ function explain({ plan, stack, flatElectrons, temperature, library }: Solution,
     )
     const hot = stricter(temperature.hot)
     if (hot !== null)
-      notes.explain(`A hot pixel already shows it at ${short(hot)} °C; dither and clipping take care of those.`)
+      notes.explain(
+        `A hot pixel already shows it at ${short(hot)} °C; ${ditherPositions > 1 ? 'dither and clipping take care of those' : 'dither and a clipped mean would take care of those'}.`,
+      )
     notes.explain(mismatchSentence(darksCelsius, residual))
   }
   if (library !== null) {

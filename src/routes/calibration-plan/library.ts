@@ -24,10 +24,15 @@ const WIDEST_CELSIUS = 5
 const UNKNOWN_CELSIUS = 1
 
 /** The library; null where no subs are planned. */
-export function libraryOf({ library }: Request, temperature: Temperature | null, notes: Notes): LibraryDark[] | null {
+export function libraryOf(
+  { library }: Request,
+  temperature: Temperature | null,
+  isDithered: boolean,
+  notes: Notes,
+): LibraryDark[] | null {
   if (library === undefined) return null
   const toleranceCelsius =
-    library.toleranceCelsius ?? notes.assume('/library/toleranceCelsius', ...defaultTolerance(temperature))
+    library.toleranceCelsius ?? notes.assume('/library/toleranceCelsius', ...defaultTolerance(temperature, isDithered))
   return smallestDarkLibrary({
     planned: library.planned.map(({ subSeconds, coldestCelsius, warmestCelsius }) => ({
       subSeconds,
@@ -38,11 +43,15 @@ export function libraryOf({ library }: Request, temperature: Temperature | null,
   })
 }
 
-function defaultTolerance(temperature: Temperature | null): [number, string] {
+function defaultTolerance(temperature: Temperature | null, isDithered: boolean): [number, string] {
   if (temperature === null) return [UNKNOWN_CELSIUS, `the dark current is unknown (${COMMON_PRACTICE})`]
-  const limits = [temperature.toleranceCelsius, stricter(temperature.hot)].flatMap((one) => one ?? [])
+  // Dither moves hot pixels about and clipping takes them out; without it they stay where they are.
+  const limits = [temperature.toleranceCelsius, isDithered ? null : stricter(temperature.hot)].flatMap(
+    (one) => one ?? [],
+  )
+  const whose = isDithered ? 'ordinary' : 'ordinary and hot'
   return [
     Math.min(WIDEST_CELSIUS, ...limits),
-    `not given: what keeps ordinary and hot pixels within the tolerance, at most ${WIDEST_CELSIUS} (${COMMON_PRACTICE})`,
+    `not given: what keeps ${whose} pixels within the tolerance, at most ${WIDEST_CELSIUS} (${COMMON_PRACTICE})`,
   ]
 }

@@ -3,7 +3,7 @@
 import { ProblemError } from '../../contract/problem.ts'
 import { calibrationPlan, type CalibrationPlan, type LibraryDark, type ReadMode } from '../../engine/index.ts'
 import { cautionSetup } from '../../setup/cautions.ts'
-import { clockPerKeptSub, planLength } from '../../setup/exposure.ts'
+import { clockPerKeptSub, planLength, refuseFullWell } from '../../setup/exposure.ts'
 import type { Quantities } from '../../setup/inquiry.ts'
 import { Notes } from '../../setup/notes.ts'
 import { resolveLosses } from '../../setup/plan.ts'
@@ -42,7 +42,13 @@ export function solve(request: Request, notes: Notes): Solution {
   const temperature = solveTemperature(request, stack, notes)
   notes.cite('Newberry 1991, PASP 103, 122 (from memory): noise of calibrated frames')
   cautionSetup(stack.scene, notes)
-  return { stack, flatElectrons, plan, temperature, library: libraryOf(request, temperature, notes) }
+  return {
+    stack,
+    flatElectrons,
+    plan,
+    temperature,
+    library: libraryOf(request, temperature, stack.ditherPositions > 1, notes),
+  }
 }
 
 function stackOf(request: Request, notes: Notes): Stack {
@@ -56,6 +62,7 @@ function stackOf(request: Request, notes: Notes): Stack {
   const settled = plan.subSeconds !== undefined && scene.camera.modes.length === 1
   const losses = resolveLosses(plan, settled && plan.subCount !== undefined ? new Notes() : notes)
   const { subSeconds, mode } = planLength(scene, plan, losses, notes)
+  refuseFullWell(scene.plane.rates, mode, subSeconds)
   const subCount = plan.subCount ?? countIn(plan.availableSeconds, clockPerKeptSub(subSeconds, losses), notes)
   return { scene, mode, subSeconds, subCount, ditherPositions, varianceShare: (1 + tolerance) ** 2 - 1 }
 }

@@ -12,6 +12,7 @@ export const comparison = question({
   summary: 'Which set-up gets there first?',
   description:
     'Two to twelve set-ups on the same targets, from the same sites, up to the same signal-to-noise ratio. For each: hours on the clock with dead time, spoiled subs, filter changes, focusing and travel; the noise that holds it back; what one night yields per square arcsecond; field, sampling and data volume; and what an hour saved costs. Time is split over the channels so that the one furthest from its goal is as near to it as can be. A mosaic and a mono sensor are held to the same ratio in every colour. A set-up that never gets there is answered with `reachable: false` and the reason.',
+  bodyLimitBytes: 262144,
   request: ComparisonRequestSchema,
   answer: ComparisonAnswerSchema,
   examples: comparisonExamples,

@@ -10,6 +10,7 @@ import {
   type PricedOutcome,
 } from '../../engine/index.ts'
 import { Bench } from '../../setup/comparison-bench.ts'
+import { cautionElectrons } from '../../setup/comparison-electrons.ts'
 import { frameOf, type Frame } from '../../setup/comparison-frame.ts'
 import type { ComparisonRequest as Request } from '../../setup/comparison-request.ts'
 import { yieldOf, type SetupYield } from '../../setup/comparison-yield.ts'
@@ -46,6 +47,8 @@ export function solve(request: Request, notes: Notes): Solution {
   if (goal.per === undefined) notes.assume('/goal/per', 'arcsec2', 'not given: pixels differ from set-up to set-up')
   refuseTwins(request, notes)
   notes.settle()
+  const { setups, skies, targets } = request
+  cautionElectrons({ setups, skies: skies.map(({ sky }) => sky), targets }, 'The set-ups or channels differ', notes)
   const bench = new Bench(notes)
   const yields = allYields(request, bench)
   notes.cite(

@@ -2,7 +2,7 @@
 
 import { spokenLimit, spokenTimes } from '../../setup/comparison-words.ts'
 import type { Notes } from '../../setup/notes.ts'
-import { short, spokenSeconds } from '../../setup/words.ts'
+import { short, spokenSeconds, spokenShare } from '../../setup/words.ts'
 import type { Request, Solution, Standing } from './solve.ts'
 
 /** Times that differ by less than this share are called equal: the sky of two nights differs more. */
@@ -16,12 +16,11 @@ export function ranked(standings: readonly Standing[]): Standing[] {
 /** Writes the explanation into the notes. */
 export function explain({ standings }: Solution, request: Request, notes: Notes): void {
   const order = ranked(standings)
-  const [best] = order
-  if (best === undefined) return
-  notes.explain(headline(best, request))
+  const first = order.filter(({ rank }) => rank === 1)
+  notes.explain(headline(first, request))
   for (const it of order) {
     if (it.outcome.seconds === null) notes.explain(failure(it, request))
-    const limit = spokenLimit(hardest(it), `“${it.name}”`)
+    const limit = spokenLimit(hardest(it).yielded, `“${it.name}”${hardest(it).where(request)}`)
     if (limit !== undefined) notes.explain(limit)
   }
   explainMoney(standings, notes)
@@ -29,10 +28,14 @@ export function explain({ standings }: Solution, request: Request, notes: Notes)
   explainMosaics(standings, notes)
 }
 
-function headline({ name, outcome }: Standing, { targets, goal }: Request): string {
+/** @param first  the best set-up, and those that equal it */
+function headline(first: readonly Standing[], { targets, goal }: Request): string {
   const what = targets.length === 1 ? 'the goal' : 'the goal on every target'
-  if (outcome.seconds === null) return `No set-up reaches ${what}; “${name}” comes nearest.`
-  return `“${name}” gets there first: ${spokenSeconds(outcome.seconds)} to a signal-to-noise ratio of ${short(goal.snr)}, focusing, filter changes, losses and travel counted.`
+  const names = first.map(({ name }) => `“${name}”`).join(' and ')
+  const seconds = first[0]?.outcome.seconds ?? null
+  const isAlone = first.length === 1
+  if (seconds === null) return `No set-up reaches ${what}; ${names} ${isAlone ? 'comes' : 'come'} nearest.`
+  return `${names} ${isAlone ? 'gets' : 'get'} there first: ${spokenSeconds(seconds)} to a signal-to-noise ratio of ${short(goal.snr)}, focusing, filter changes, losses and travel counted.`
 }
 
 function failure({ name, bestSites, yields }: Standing, { targets }: Request): string {
@@ -41,16 +44,27 @@ function failure({ name, bestSites, yields }: Standing, { targets }: Request): s
   return `“${name}” does not reach the goal on “${targets[target]?.name ?? ''}”. ${reason}`
 }
 
-/** The target that takes a set-up longest, from its best site. */
+/** The target that takes a set-up longest, from its best site, and the words for where that is if there are several. */
 function hardest({ yields, bestSites }: Standing) {
-  const chosen = yields.flatMap((bySite, target) => bySite[bestSites[target] ?? 0] ?? [])
-  return chosen.reduce((a, b) => ((b.outcome.seconds ?? Infinity) > (a.outcome.seconds ?? Infinity) ? b : a))
+  const chosen = yields.flatMap((bySite, target) => {
+    const site = bestSites[target] ?? 0
+    const yielded = bySite[site]
+    return yielded === undefined ? [] : [{ yielded, target, site }]
+  })
+  const longest = ({ yielded }: (typeof chosen)[number]) => yielded.outcome.seconds ?? Infinity
+  const { yielded, target, site } = chosen.reduce((a, b) => (longest(b) > longest(a) ? b : a))
+  const where = ({ targets, skies }: Request): string => {
+    const on = targets.length > 1 ? ` on “${targets[target]?.name ?? ''}”` : ''
+    return skies.length > 1 ? `${on} from “${skies[site]?.name ?? ''}”` : on
+  }
+  return { yielded, where }
 }
 
 function explainMoney(standings: readonly Standing[], notes: Notes): void {
-  const [best] = standings.filter(({ moneyRank }) => moneyRank === 1)
-  if (best === undefined) return
-  notes.explain(`“${best.name}” buys most speed for its money.`)
+  const best = ranked(standings).filter(({ moneyRank }) => moneyRank === 1)
+  if (best.length === 0) return
+  const names = best.map(({ name }) => `“${name}”`).join(' and ')
+  notes.explain(`${names} ${best.length === 1 ? 'buys' : 'buy'} most speed for the money.`)
   for (const { name, dominatedBy } of standings) {
     if (dominatedBy === null) continue
     notes.explain(`“${name}” is not worth its price: “${dominatedBy}” is no dearer and no slower.`)
@@ -66,16 +80,15 @@ function explainSensors(standings: readonly Standing[], notes: Notes): void {
     const left = sensor.largestMismatchElectronsPerPixelSecond * subSeconds
     const [warmest, coldest] = [Math.max(...sensor.celsius), Math.min(...sensor.celsius)]
     notes.explain(
-      `The sensor of “${name}” goes from ${short(warmest)} to ${short(coldest)} °C over the night: darks taken at its mean are off by up to ${short(left)} electrons in a sub, which dithering hides and matching darks remove.`,
+      `The sensor of “${name}” goes from ${short(warmest)} to ${short(coldest)} °C over the night: darks taken at its mean are off by up to ${short(left)} electrons in a sub, which dithering hides and matching darks remove. The hours here do not count it.`,
     )
   }
 }
 
 function explainMosaics(standings: readonly Standing[], notes: Notes): void {
-  const mosaic = standings.some(({ yields }) =>
-    yields.flat().some(({ answer }) => answer.channels.some(({ plane }) => plane !== 'mono')),
-  )
-  if (!mosaic) return
+  const planes = standings.flatMap(({ yields }) => yields.flat().flatMap(({ answer }) => answer.channels))
+  const isMono = ({ plane }: (typeof planes)[number]) => plane === 'mono'
+  if (!planes.some(isMono) || planes.every(isMono)) return
   notes.explain(
     'A mosaic takes its colours at once, each with a quarter or half of its pixels behind its dye; a mono sensor takes one filter after the other with all of them. Both are reckoned up to the same ratio in every colour.',
   )
@@ -120,7 +133,11 @@ function verdictOf(first: Standing, second: Standing): string {
   }
   const [quick, slow] = one < two ? [first, second] : [second, first]
   const [less, more] = one < two ? [one, two] : [two, one]
-  return `“${quick.name}” takes ${spokenSeconds(less)} where “${slow.name}” takes ${spokenSeconds(more)}, ${spokenTimes(more / less)} as long${atWhatPrice(quick, slow, more - less)}.`
+  return `“${quick.name}” takes ${spokenSeconds(less)} where “${slow.name}” takes ${spokenSeconds(more)}, ${howMuchLonger(more / less)}${atWhatPrice(quick, slow, more - less)}.`
+}
+
+function howMuchLonger(ratio: number): string {
+  return ratio < 1.1 ? `${spokenShare(ratio - 1)} longer` : `${spokenTimes(ratio)} as long`
 }
 
 function cheaperOf(first: Standing, second: Standing): string {

@@ -74,7 +74,7 @@ function setPointAnswer(setPoint: SetPoint, explanation: string) {
 
 function setPointSentence(setPoint: SetPoint, { darkShare }: Solution): string {
   const { celsius, reason, coldestReachableCelsius, darkToSkyNoise, noiseSavedByColdestShare } = setPoint
-  const noise = `its dark noise is ${spokenShare(darkToSkyNoise)} of the sky’s`
+  const noise = `its dark noise is ${darkToSkyNoise < 2 ? `${spokenShare(darkToSkyNoise)} of the sky’s` : `${short(darkToSkyNoise)} times the sky’s`}`
   const allowed = `the ${spokenShare(darkShare)} allowed`
   const coldest = spokenCelsius(coldestReachableCelsius)
   switch (reason) {

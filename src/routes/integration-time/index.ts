@@ -53,7 +53,7 @@ function explain(solution: Solution, { goal }: Request, clockSeconds: number | n
     return
   }
   notes.explain(
-    `${wanted} takes ${subCount} subs of ${spokenSeconds(subSeconds)}: ${spokenSeconds(subCount * subSeconds)} of exposure, about ${spokenSeconds(clockSeconds)} on the clock.`,
+    `${wanted} takes ${subCount === 1 ? 'one sub' : `${subCount} subs`} of ${spokenSeconds(subSeconds)}: ${spokenSeconds(subCount * subSeconds)} of exposure, about ${spokenSeconds(clockSeconds)} on the clock.`,
   )
   if (ceilingSnr !== null) {
     notes.explain(`With these calibration frames no number of subs gets above ${short(ceilingSnr)}.`)

@@ -19,7 +19,7 @@ import {
   type NoiseBudget,
 } from '../../engine/index.ts'
 import { cautionSetup } from '../../setup/cautions.ts'
-import { clockPerKeptSub, measureStar, planLength } from '../../setup/exposure.ts'
+import { cautionStar, clockPerKeptSub, measureStar, planLength, refuseFullWell } from '../../setup/exposure.ts'
 import type { Quantities } from '../../setup/inquiry.ts'
 import { Notes } from '../../setup/notes.ts'
 import { resolveLosses, resolveStacking } from '../../setup/plan.ts'
@@ -58,10 +58,12 @@ export function solve(request: Request, notes: Notes): Solution {
   const losses = resolveLosses(plan, notes)
   const { subSeconds, mode } = planLength(scene, plan, losses, notes)
   notes.settle()
+  refuseFullWell(scene.plane.rates, mode, subSeconds)
   const star =
     goal.per === 'star'
       ? measureStar({ scene, plan, subSeconds, mode, calibration: stacking.calibration, notes })
       : null
+  cautionStar(star, notes)
   const input = { rates: scene.plane.rates, readout: mode.readout, subSeconds, ...stacking }
   const scale = goal.per === 'arcsec2' ? perArcsec2(scene) : 1
   const budget = (subCount: number) =>

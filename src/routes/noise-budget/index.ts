@@ -69,17 +69,17 @@ function explain(solution: Solution, request: Request, dominantTerm: (typeof NOI
   const { stack, star, subCount, subSeconds, extended, scene } = solution
   const stacked = `${subCount === 1 ? 'One sub' : `${subCount} subs`} of ${spokenSeconds(subSeconds)}`
   const decisive = star !== null && !extended ? star.stack : stack
-  if (extended) notes.explain(`${stacked} give a signal-to-noise ratio of ${short(stack.snr)} on a pixel.`)
+  if (extended)
+    notes.explain(
+      `${stacked} ${subCount === 1 ? 'gives' : 'give'} a signal-to-noise ratio of ${short(stack.snr)} on a pixel.`,
+    )
   if (star !== null)
-    notes.explain(`${stacked} measure the star with a signal-to-noise ratio of ${short(star.stack.snr)}.`)
+    notes.explain(
+      `${stacked} ${subCount === 1 ? 'measures' : 'measure'} the star with a signal-to-noise ratio of ${short(star.stack.snr)}.`,
+    )
   if (request.target === undefined)
     notes.explain('Without a target there is noise but no signal; give one to learn the ratio.')
   notes.explain(`${spokenShare(decisive.shares[dominantTerm])} of the noise is ${TERM_WORDS[dominantTerm]}.`)
-  if (star?.clips === true) {
-    notes.caution(
-      `The star overflows its pixel (${Math.round(star.peakElectrons)} electrons): its brightness cannot be measured in such subs.`,
-    )
-  }
   if (scene.planes.length > 1) {
     notes.explain(`All this goes by the ${scene.plane.channel} pixels, which have the least signal for their noise.`)
   }

@@ -4,7 +4,6 @@ import type { z } from 'zod'
 import type { Plain } from '../../contract/fields.ts'
 import type { NoiseBudgetRequestSchema } from '../../contract/noise-budget.ts'
 import {
-  EngineError,
   noiseBudget,
   snrPerArcsec2,
   stackBudget,
@@ -15,7 +14,7 @@ import {
   type ReadMode,
 } from '../../engine/index.ts'
 import { cautionSetup } from '../../setup/cautions.ts'
-import { allElectronsPerSecond, measureStar, planLength, type StarMeasurement } from '../../setup/exposure.ts'
+import { cautionStar, measureStar, planLength, refuseFullWell, type StarMeasurement } from '../../setup/exposure.ts'
 import type { Quantities } from '../../setup/inquiry.ts'
 import { Notes } from '../../setup/notes.ts'
 import { resolveLosses, resolveStacking } from '../../setup/plan.ts'
@@ -49,11 +48,12 @@ export function solve(request: Request, notes: Notes): Solution {
   const quiet = plan.subSeconds !== undefined && scene.camera.modes.length === 1
   const losses = resolveLosses(plan, quiet ? new Notes() : notes)
   const { subSeconds, mode } = planLength(scene, plan, losses, notes)
-  refuseFullWell(scene, mode, subSeconds)
+  refuseFullWell(scene.plane.rates, mode, subSeconds)
   const input = { rates: scene.plane.rates, readout: mode.readout, subSeconds }
   const signalElectrons = input.rates.targetElectronsPerPixelSecond * subSeconds
   const stack = stackBudget({ ...input, ...stacking, subCount })
   const star = measureStar({ scene, plan, subSeconds, mode, calibration: stacking.calibration, notes })
+  cautionStar(star, notes)
   const { pixelScaleArcsec, plane } = scene
   notes.cite('Merline & Howell 1995, Exp. Astron. 6, 163: CCD equation')
   cautionSetup(scene, notes)
@@ -78,18 +78,6 @@ export function solve(request: Request, notes: Notes): Solution {
           },
     extended: hasExtended(request.target),
   }
-}
-
-/** Where the background alone overflows, a signal-to-noise ratio would be a number without a meaning. */
-function refuseFullWell(scene: Scene, mode: ReadMode, subSeconds: number): void {
-  const electrons = allElectronsPerSecond(scene.plane.rates) * subSeconds
-  if (mode.usableWellElectrons === null || electrons <= mode.usableWellElectrons) return
-  const longest = mode.usableWellElectrons / allElectronsPerSecond(scene.plane.rates)
-  throw new EngineError(
-    'saturates-at-once',
-    `In ${subSeconds} s sky, target and dark current put ${Math.round(electrons)} electrons on a pixel that holds ${Math.round(mode.usableWellElectrons)}.`,
-    { field: 'subSeconds', given: subSeconds, allowed: `at most ${longest} s` },
-  )
 }
 
 /** The headline numbers with length, count and aperture kept. */

@@ -21,7 +21,7 @@ import type { Solution } from './solve.ts'
 const BOUND_WORDS: Record<BoundName, string> = {
   'read-noise': 'drowning the read noise',
   losses: 'dead time and spoiled subs',
-  'sky-background': 'the sky filling the well',
+  'sky-background': 'the background filling the well',
   'star-clipping': 'the star that must not clip',
   tracking: 'the mount',
   'longest-sub': 'your own longest sub',
@@ -53,8 +53,7 @@ export function explainCollision(collision: Collision, advice: SubAdvice): strin
     lower === 'read-noise'
       ? `drowning the read noise asks for ${spokenSeconds(lowerSeconds)}`
       : `dead time and read noise ask for at least ${spokenSeconds(lowerSeconds)}`
-  const loss = spokenShare(1 - advice.informationShare)
-  return `${capital(wish)}, but ${BOUND_WORDS[upper]} allows ${spokenSeconds(upperSeconds)}: the shorter sub stands, at a loss of ${loss} of the information per hour. ${REMEDIES[upper]}`
+  return `${capital(wish)}, but ${BOUND_WORDS[upper]} allows ${spokenSeconds(upperSeconds)}: the shorter one stands. All told that leaves ${spokenShare(advice.informationShare)} of the information an hour could bring. ${REMEDIES[upper]}`
 }
 
 const REMEDIES: Partial<Record<BoundName, string>> = {
@@ -99,7 +98,9 @@ function headline({ advice }: Solution): string {
   const length = spokenSeconds(advice.subSeconds)
   switch (advice.limitedBy) {
     case 'losses':
-      return `Expose ${length} per sub: there an hour on the clock yields about the most.`
+      return advice.withinUsefulRange
+        ? `Expose ${length} per sub: there an hour on the clock yields about the most.`
+        : `Expose ${length} per sub: of your lengths it yields most in an hour.`
     case 'read-noise':
       return `Expose ${length} per sub: long enough that read noise hardly matters.`
     case 'sky-background':
@@ -121,7 +122,7 @@ function explainReadNoise({ advice, readNoiseTolerance }: Solution, notes: Notes
   const excess = spokenShare(advice.readNoiseExcess)
   if (advice.subSeconds >= swamp.seconds) {
     notes.explain(`Read noise then adds ${excess} to the noise of the background.`)
-  } else if (advice.bestSeconds !== null && swamp.seconds > advice.bestSeconds) {
+  } else if (advice.limitedBy === 'losses' && advice.bestSeconds !== null && swamp.seconds > advice.bestSeconds) {
     notes.explain(
       `Keeping read noise to ${spokenShare(readNoiseTolerance)} would take subs of ${spokenSeconds(swamp.seconds)}; they would cost more in spoiled subs than they save in read noise, so the loss optimum decides and read noise adds ${excess}.`,
     )
@@ -215,10 +216,10 @@ export function explainYield(solution: Solution, notes: Notes): void {
   notes.explain(`${subCount} such subs are kept out of ${spokenSeconds(clockSeconds)} on the clock.`)
   if (expected.snrPerArcsec2 !== null) {
     notes.explain(
-      `The target then stands ${short(expected.snrPerArcsec2)} times above the noise on a square arcsecond.`,
+      `The target then has a signal-to-noise ratio of ${short(expected.snrPerArcsec2)} on a square arcsecond.`,
     )
   } else if (expected.snrPerPixel !== null) {
-    notes.explain(`The target then stands ${short(expected.snrPerPixel)} times above the noise on a pixel.`)
+    notes.explain(`The target then has a signal-to-noise ratio of ${short(expected.snrPerPixel)} on a pixel.`)
   }
   if (expected.snrStar !== null) notes.explain(`The star is measured to one part in ${short(expected.snrStar)}.`)
   if (solution.noTarget) notes.explain('Give a target to learn what signal-to-noise ratio the night yields.')

@@ -14,6 +14,7 @@ export const upgrades = question({
   summary: 'Which change buys the most signal-to-noise ratio for the money?',
   description:
     'A set-up, and changes to it as JSON Merge Patches (RFC 7396) with their prices: a modified filter, another camera, a narrower filter, guiding that allows longer subs, more darks, dithering, a darker site with its travel. For each change: what it gains in a night and in hours to the goal, which noise it attacks, and whether it is worth its money; for each pair, whether they help or overlap; and the best set within a budget, found by looking at every affordable one.',
+  bodyLimitBytes: 262144,
   request: UpgradesRequestSchema,
   answer: UpgradesAnswerSchema,
   examples: upgradesExamples,

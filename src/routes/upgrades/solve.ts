@@ -5,6 +5,7 @@ import { refusalsOf } from '../../contract/explain/refusals.ts'
 import { ProblemError } from '../../contract/problem.ts'
 import { bestBundle, type Bundle } from '../../engine/index.ts'
 import { Bench } from '../../setup/comparison-bench.ts'
+import { cautionElectrons, pathsDiffer } from '../../setup/comparison-electrons.ts'
 import type { UpgradedSetup, UpgradesRequest as Request } from '../../setup/comparison-request.ts'
 import { yieldOf, type SetupYield } from '../../setup/comparison-yield.ts'
 import type { Quantities } from '../../setup/inquiry.ts'
@@ -46,6 +47,7 @@ export function solve(request: Request, notes: Notes): Solution {
   const base = yieldFor(request, request.setup, '/setup', bench)
   const workshop = new Workshop(request, bench.quiet())
   const single = singleYields(request, workshop)
+  cautionChangedLight(request, workshop, notes)
   const bundle = bundleOf(request, workshop, base, notes)
   notes.cite(
     'Merline & Howell 1995, Exp. Astron. 6, 163: CCD equation',
@@ -157,6 +159,19 @@ function singleYields({ candidates }: Request, workshop: Workshop): SetupYield[]
     problems.length === 1 ? BREAKS : `${problems.length} changes break the set-up.`,
     problems.flatMap(({ errors }) => errors),
   )
+}
+
+/** A brightness in electrons is that of the set-up as it is. */
+function cautionChangedLight(request: Request, workshop: Workshop, notes: Notes): void {
+  const { setup, candidates, target } = request
+  const changed = candidates.flatMap(({ name }, member) => {
+    const after = workshop.changed([member]) as UpgradedSetup
+    return pathsDiffer([setup, after]) ? [{ name, after }] : []
+  })
+  const names = changed.map(({ name }) => `“${name}”`).join(', ')
+  const who = changed.length === 0 ? 'Its channels differ' : `The set-up and its changes (${names}) differ`
+  const setups = [setup, ...changed.map(({ after }) => after)]
+  cautionElectrons({ setups, skies: [setup.site.sky], targets: [target] }, who, notes)
 }
 
 function pairsOf({ candidates }: Request, workshop: Workshop): Together[] {

@@ -26,9 +26,9 @@ export interface Judged {
 }
 
 /** Every change on its own, judged. */
-export function judge(solution: Solution, { candidates }: Request): Judged[] {
+export function judge(solution: Solution, request: Request): Judged[] {
   const { base, single } = solution
-  return candidates.flatMap(({ name, price }, index) => {
+  return request.candidates.flatMap(({ name, price }, index) => {
     const yielded = single[index]
     if (yielded === undefined) return []
     const hoursSaved = savedHours(base, yielded)
@@ -41,7 +41,7 @@ export function judge(solution: Solution, { candidates }: Request): Judged[] {
       attacks: attacksOf(base, yielded),
       yielded,
     }
-    return [{ ...measured, ...worthOf(measured, index, solution) }]
+    return [{ ...measured, ...worthOf(measured, index, solution, request) }]
   })
 }
 
@@ -75,24 +75,48 @@ function attacksOf(base: SetupYield, other: SetupYield): Judged['attacks'] {
 /** e to this is as large as a number gets. */
 const LARGEST_LOGARITHM = 700
 
-function worthOf(it: Measured, index: number, { base, bundle }: Solution): { worth: Worth; reason: string } {
+function worthOf(
+  it: Measured,
+  index: number,
+  { base, bundle }: Solution,
+  request: Request,
+): { worth: Worth; reason: string } {
   const { name, price, yielded } = it
   const alone = relativeGain(base, yielded)
   const without = bundle.without.get(index)
   if (without !== undefined && relativeGain(without, bundle.yielded) > HARDLY) {
-    const missed = `without it the best set of changes would lose ${spokenShare(relativeGain(without, bundle.yielded))}`
+    const hasTime = without.outcome.seconds !== null && bundle.yielded.outcome.seconds !== null
+    const missed = hasTime
+      ? `in the best set of changes it takes ${spokenShare(relativeGain(without, bundle.yielded))} off the time`
+      : 'the best set of changes is not as good without it'
     // Alone it may cost more than it brings, a drive above all, and be worth it beside the others.
     const pays = alone < 0 ? 'pays only together with the others: alone' : 'pays:'
     return { worth: 'worth-it', reason: `“${name}” ${pays} ${spokenChange(it, base)}; ${missed}.` }
   }
-  if (without !== undefined || Math.abs(alone) <= HARDLY) {
-    return { worth: 'no-gain', reason: `“${name}” hardly changes anything, or nothing that the others don’t.` }
+  if (without !== undefined) {
+    const save = price === 0 ? '' : `; without it ${short(price)} is saved`
+    return { worth: 'no-gain', reason: `“${name}” adds hardly anything to the best set of changes${save}.` }
+  }
+  if (Math.abs(alone) <= HARDLY) {
+    const hint = isCoolerAlone(request, index) ? ` ${COOLER_HINT}` : ''
+    return { worth: 'no-gain', reason: `“${name}” hardly changes anything.${hint}` }
   }
   if (alone < 0) return { worth: 'harm', reason: `“${name}” makes it worse: ${spokenChange(it, base)}.` }
   const gains = `“${name}” gains on its own (${spokenChange(it, base)})`
   return price > bundle.budget
     ? { worth: 'too-dear', reason: `${gains}, but its price is above the budget.` }
-    : { worth: 'outdone', reason: `${gains}, but the money does more elsewhere.` }
+    : {
+        worth: 'outdone',
+        reason: `${gains}, but ${price <= bundle.budget - bundle.price ? 'brings nothing more beside the best set of changes' : 'the money does more elsewhere'}.`,
+      }
+}
+
+const COOLER_HINT =
+  'Without `night` a cooler counts by the temperature it leads to: set `camera.temperatureCelsius` in the change too.'
+
+function isCoolerAlone({ candidates, night }: Request, index: number): boolean {
+  const { camera } = (candidates[index]?.change ?? {}) as { camera?: Record<string, unknown> | null }
+  return night === undefined && camera != null && 'cooler' in camera && !('temperatureCelsius' in camera)
 }
 
 /** The share of the time that a change saves, or of a night's ratio that it adds where there is no time to save. */

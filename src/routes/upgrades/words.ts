@@ -9,10 +9,10 @@ import { interactionOf, snrGain, type Judged } from './verdicts.ts'
 
 const PART_WORDS: Record<GainPart, string> = {
   signal: 'more light of the target',
-  sky: 'less sky for it',
-  dark: 'less dark current for it',
-  read: 'less read noise for it',
-  quantization: 'less rounding for it',
+  sky: 'less sky beside it',
+  dark: 'less dark current',
+  read: 'less read noise',
+  quantization: 'less rounding to whole ADU',
   calibration: 'better calibration',
   'dead-time': 'less of the clock lost',
 }
@@ -27,9 +27,12 @@ export function explain(solution: Solution, request: Request, judged: readonly J
   )
   const limit = spokenLimit(base, 'It')
   if (limit !== undefined) notes.explain(limit)
-  for (const { reason, attacks } of judged) {
+  for (const { reason, attacks, worth } of judged) {
     const [first] = attacks
-    notes.explain(first === undefined ? reason : `${reason} What it brings is mostly ${PART_WORDS[first.part]}.`)
+    const isGain = worth !== 'harm' && worth !== 'no-gain'
+    notes.explain(
+      first === undefined || !isGain ? reason : `${reason} What it brings is mostly ${PART_WORDS[first.part]}.`,
+    )
   }
   explainPairs(solution, request, notes)
   explainBundle(solution, request, notes)
@@ -48,8 +51,8 @@ function explainPairs(solution: Solution, { candidates }: Request, notes: Notes)
   const strongest = pairs.sort((a, b) => strength(b) - strength(a)).slice(0, MOST_PAIRS)
   for (const { names, effect } of strongest) {
     if (effect === 'reinforce')
-      notes.explain(`${names} help each other: together they gain more than the two by turns.`)
-    if (effect === 'overlap') notes.explain(`${names} overlap: together they gain less than the two by turns.`)
+      notes.explain(`${names} help each other: together they gain more than each alone would suggest.`)
+    if (effect === 'overlap') notes.explain(`${names} overlap: together they gain less than each alone would suggest.`)
   }
 }
 

@@ -46,7 +46,7 @@ void t.test('equals share a rank', (t) => {
 
 void t.test('seconds saved for each unit of money', (t) => {
   t.equal(secondsSavedPerMoney(outcome(100, 10), outcome(40, 30)), 3)
-  t.equal(secondsSavedPerMoney(outcome(100, 10), outcome(140, 30)), -2)
+  t.equal(secondsSavedPerMoney(outcome(100, 10), outcome(140, 30)), null, 'slower')
   t.equal(secondsSavedPerMoney(outcome(100, 10), outcome(40, 10)), null, 'no dearer')
   t.equal(secondsSavedPerMoney(outcome(null, 10), outcome(40, 30)), null)
   t.equal(secondsSavedPerMoney(outcome(100, 10), outcome(null, 30)), null)
