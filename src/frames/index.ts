@@ -1,0 +1,16 @@
+// Measuring frames: the door of this folder.
+
+export { analyzeFrame } from './analyze.ts'
+export type { FrameAnalysis, FrameFacts, FrameOptions } from './analyze.ts'
+export type { ChannelMeasurements, FrameCondition, FrameGradient, FrameStar, FrameStars } from './measurements.ts'
+export type { Channel } from './picture.ts'
+export type { PairStatistics } from './pair-statistics.ts'
+export { FramePool, FramePoolFull } from './pool.ts'
+export type { FramePoolOptions, FrameSlot } from './pool.ts'
+export { DEFAULT_MAXIMUM_BYTES } from './reading.ts'
+export { readRegion } from './region.ts'
+export type { RegionFrame } from './region.ts'
+export type { ChannelStatistics } from './sample-statistics.ts'
+export type { Saturation, SaturationSource } from './saturation.ts'
+export { frameStatistics } from './statistics.ts'
+export type { FrameStatistics } from './statistics.ts'
