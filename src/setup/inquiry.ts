@@ -30,6 +30,11 @@ export interface CommonAnswer {
   uncertainty?: Uncertainty[]
 }
 
+/** What every answer carries beside its numbers. */
+export function commonAnswer({ explanation, assumptions, cautions, sources }: Notes): CommonAnswer {
+  return { explanation, assumptions, cautions, model: { version: VERSION, sources: [...sources] } }
+}
+
 /** Answers a request by an inquiry. The body that `encode` makes is the answer itself, completed. */
 export function inquire<Request, Solution, Body extends object>(
   request: Request,
@@ -41,12 +46,7 @@ export function inquire<Request, Solution, Body extends object>(
     const solution = solve(plain, notes)
     return { solution, body: encode(solution, notes, plain) }
   })
-  const common: CommonAnswer = {
-    explanation: notes.explanation,
-    assumptions: notes.assumptions,
-    cautions: notes.cautions,
-    model: { version: VERSION, sources: [...notes.sources] },
-  }
+  const common = commonAnswer(notes)
   if (uncertain.length > 0) {
     common.uncertainty = propagate((replaced, value) => {
       const moved = replaced === null ? plain : withValue(plain, replaced.input, value)
@@ -75,7 +75,8 @@ function pointingAt<Result>(request: unknown, part: () => Result): Result {
   }
 }
 
-function present(quantities: Quantities): Record<string, number> {
+/** The headline numbers that there are. */
+export function present(quantities: Quantities): Record<string, number> {
   const result: Record<string, number> = {}
   for (const [pointer, value] of Object.entries(quantities)) {
     if (typeof value === 'number') result[pointer] = value

@@ -1,0 +1,74 @@
+// What held a night back: the information (SNR²) it would have gained had one thing alone been taken away.
+
+import type { AccountModel } from './account-model.ts'
+import { independentSnr, stackSnr } from './account-snr.ts'
+import { joinedStack, repeatedStack, stackSums, type Relief } from './account-stack.ts'
+import { AccountSubs, type AccountSub } from './account-subs.ts'
+
+export const HELD_BACK_FACTORS = [
+  'transparency',
+  'sky',
+  'read-noise',
+  'dark-current',
+  'seeing',
+  'dead-time',
+  'pauses',
+  'rejected',
+  'calibration',
+  'combining',
+] as const
+
+export type HeldBackFactor = (typeof HELD_BACK_FACTORS)[number]
+
+export interface SessionTime {
+  /** Exposure of the subs that count. */
+  exposureSeconds: number
+  rejectedSeconds: number
+  deadSeconds: number
+  pauseSeconds: number
+}
+
+/**
+ * Information gained were one thing alone removed, for each of them.
+ *
+ * Transparency, sky and seeing are taken back to the reference where they were worse; read noise, dark current, what
+ * calibration leaves and what the way of combining loses are taken away; rejected subs are taken to be worth what the others were, dead time and pauses to be
+ * exposed at the night's own mean. Where no sub counts, a rejected one is worth a reference sub.
+ *
+ * @param input.subs  those that count
+ * @param input.reference  a sub under reference conditions
+ * @returns SNR² gained, ≥ 0
+ * @derived SNR² of the stack with that one change, less SNR² of the stack
+ */
+export function heldBackBy(input: {
+  subs: AccountSubs
+  model: AccountModel
+  reference: AccountSub
+  time: SessionTime
+}): Record<HeldBackFactor, number> {
+  const { subs, model, reference, time } = input
+  const { exposureSeconds, rejectedSeconds, deadSeconds, pauseSeconds } = time
+  const sums = stackSums(subs, model, 'inverse-variance')
+  const reached = stackSnr(sums, model) ** 2
+  const gained = (snr: number) => Math.max(0, snr ** 2 - reached)
+  const without = (relief: Relief, changed = model) =>
+    gained(stackSnr(stackSums(subs, changed, 'inverse-variance', relief), changed))
+  const openSeconds = exposureSeconds + rejectedSeconds
+  const longer = (seconds: number, than: number) =>
+    than === 0 ? 0 : gained(stackSnr(repeatedStack(sums, 1 + seconds / than), model))
+  const one = stackSums(AccountSubs.of(reference), model, 'inverse-variance')
+  const asReference = joinedStack(sums, repeatedStack(one, rejectedSeconds / reference.subSeconds))
+  const noiseless = { ...model, readout: { readNoiseElectrons: 0, quantizationElectrons2: 0 } }
+  return {
+    transparency: without({ leastTransparency: reference.transparency }),
+    sky: without({ mostSky: reference.skyElectronsPerPixelSecond }),
+    'read-noise': without({}, noiseless),
+    'dark-current': without({ mostDark: 0 }),
+    seeing: without({ leastCaptured: reference.capturedFraction }),
+    'dead-time': longer(deadSeconds, openSeconds),
+    pauses: longer(pauseSeconds, openSeconds),
+    rejected: exposureSeconds === 0 ? gained(stackSnr(asReference, model)) : longer(rejectedSeconds, exposureSeconds),
+    calibration: gained(independentSnr(sums)),
+    combining: without({}, { ...model, efficiency: 1 }),
+  }
+}

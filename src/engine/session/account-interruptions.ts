@@ -1,0 +1,62 @@
+// What a log tells about interruptions: how often something began to spoil subs.
+
+import type { InterruptionCost } from '../exposure/losses.ts'
+import { poissonInterval, type PoissonInterval } from './poisson-interval.ts'
+
+export interface WatchedSub {
+  subSeconds: number
+  /** Whether something spoiled it. */
+  isSpoiled: boolean
+  /** Whether nothing was exposed right before it: the first of a night. */
+  isFirst: boolean
+}
+
+export interface InterruptionRate {
+  /** Interruptions that began; a run of spoiled subs is one of them. */
+  count: number
+  /** Exposure in which one could have begun. */
+  watchedSeconds: number
+  /** Per hour; null where nothing was watched. */
+  perHour: number | null
+  oneSigma: PoissonInterval | null
+  ninetyFivePercent: PoissonInterval | null
+}
+
+/**
+ * Rate at which interruptions begin, with Garwood's interval.
+ *
+ *     λ = k/T,   T = Σ over subs that follow a good one: t where it is good, t/2 where it is spoiled
+ *
+ * A cloud that spoils twenty subs in a row began once. So only the time right after a good sub is watched for a beginning;
+ * were interruptions single and independent, that would leave their rate as it is. When in the spoiled sub it began nobody
+ * knows: half of the sub counts, which meets −ln(1 − p)/t to second order in p. A sub that was aborted at once ran, good,
+ * for all of its recorded length.
+ *
+ * @param subs  in the order of time
+ * @returns rates per hour of exposure; null without any watched exposure
+ * @source Garwood 1936, Biometrika 28, 437, for the interval of the count
+ * @derived p/(1 − p/2) = −ln(1 − p) + O(p³) for the half
+ */
+export function interruptionRate(subs: Iterable<WatchedSub>, cost: InterruptionCost): InterruptionRate {
+  const shareOfSpoiled = cost === 'aborted-at-once' ? 1 : 0.5
+  let count = 0
+  let watchedSeconds = 0
+  let wasSpoiled = false
+  for (const { subSeconds, isSpoiled, isFirst } of subs) {
+    if (isFirst || !wasSpoiled) {
+      if (isSpoiled) count++
+      watchedSeconds += isSpoiled ? subSeconds * shareOfSpoiled : subSeconds
+    }
+    wasSpoiled = isSpoiled
+  }
+  if (watchedSeconds === 0) return { count, watchedSeconds, perHour: null, oneSigma: null, ninetyFivePercent: null }
+  const perHour = (events: number) => (events * 3600) / watchedSeconds
+  const scaled = ({ from, to }: PoissonInterval) => ({ from: perHour(from), to: perHour(to) })
+  return {
+    count,
+    watchedSeconds,
+    perHour: perHour(count),
+    oneSigma: scaled(poissonInterval({ count, level: 'one-sigma' })),
+    ninetyFivePercent: scaled(poissonInterval({ count, level: 'ninety-five-percent' })),
+  }
+}

@@ -1,0 +1,72 @@
+// The subs of an account: what arrived on each.
+
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
+
+/** One sub as it was taken. */
+export interface AccountSub {
+  subSeconds: number
+  /** Light of the target against reference conditions, ≥ 0. */
+  transparency: number
+  /** ≥ 0. */
+  skyElectronsPerPixelSecond: number
+  /** ≥ 0. */
+  darkElectronsPerPixelSecond: number
+  /** Share of the measured thing's light that is captured; 1 for an extended target. */
+  capturedFraction: number
+  /** Which master dark it takes: index into the masters of the model. */
+  master: number
+}
+
+/** Subs as columns of numbers: a hundred thousand of them are gone through a dozen times. */
+export class AccountSubs {
+  readonly subSeconds: Float64Array
+  readonly transparency: Float64Array
+  readonly sky: Float64Array
+  readonly dark: Float64Array
+  readonly captured: Float64Array
+  readonly master: Uint32Array
+  count = 0
+
+  constructor(capacity: number) {
+    this.subSeconds = new Float64Array(capacity)
+    this.transparency = new Float64Array(capacity)
+    this.sky = new Float64Array(capacity)
+    this.dark = new Float64Array(capacity)
+    this.captured = new Float64Array(capacity)
+    this.master = new Uint32Array(capacity)
+  }
+
+  static of(...subs: AccountSub[]): AccountSubs {
+    const columns = new AccountSubs(subs.length)
+    for (const sub of subs) columns.push(sub)
+    return columns
+  }
+
+  push(sub: AccountSub): void {
+    const index = this.count++
+    this.subSeconds[index] = sub.subSeconds
+    this.transparency[index] = sub.transparency
+    this.sky[index] = sub.skyElectronsPerPixelSecond
+    this.dark[index] = sub.darkElectronsPerPixelSecond
+    this.captured[index] = sub.capturedFraction
+    this.master[index] = sub.master
+  }
+
+  at(index: number): AccountSub {
+    return {
+      subSeconds: this.subSeconds[index]!,
+      transparency: this.transparency[index]!,
+      skyElectronsPerPixelSecond: this.sky[index]!,
+      darkElectronsPerPixelSecond: this.dark[index]!,
+      capturedFraction: this.captured[index]!,
+      master: this.master[index]!,
+    }
+  }
+
+  /** The same without some of them. */
+  without(dropped: ReadonlySet<number>): AccountSubs {
+    const kept = new AccountSubs(this.count)
+    for (let index = 0; index < this.count; index++) if (!dropped.has(index)) kept.push(this.at(index))
+    return kept
+  }
+}

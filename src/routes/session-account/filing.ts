@@ -1,0 +1,97 @@
+// Lines filed: each under a filter of the request, in the order of time, and once.
+
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
+
+import type { Work } from '../../setup/work.ts'
+import type { BadLines } from './log/bad-lines.ts'
+import type { Columns, SubLog } from './log/sub-log.ts'
+import type { Remarks } from './remarks.ts'
+
+export interface FiledLog {
+  columns: Columns
+  /** Places of the lines in the columns, in the order of time. */
+  order: Uint32Array
+  /** Filter of the request for each place. */
+  filterOf: Uint8Array
+}
+
+const NO_FILTER = 255
+
+/** Files a log under filters; what cannot be filed goes to the bad lines. */
+export function* fileLog(log: SubLog, labels: readonly (string | null)[], remarks: Remarks): Work<FiledLog> {
+  const { columns } = log
+  const filterOf = filtersOfLines(columns, log.filters.list, labels, log.bad)
+  yield
+  const known = new Uint32Array(columns.line.length)
+    .map((_, place) => place)
+    .filter((place) => filterOf[place]! !== NO_FILTER)
+  yield
+  const order = sortByStart(known, columns, remarks)
+  yield
+  return { columns, order: withoutCopies(order, columns, filterOf, remarks), filterOf }
+}
+
+function filtersOfLines(
+  { line, filter }: Columns,
+  names: readonly string[],
+  labels: readonly (string | null)[],
+  bad: BadLines,
+): Uint8Array {
+  const [only] = labels
+  // A filter without a label is the only one, whatever the log calls it.
+  if (only === null) return new Uint8Array(line.length)
+  // A log of one filter need not repeat its name.
+  const unnamed = labels.length === 1 ? 0 : NO_FILTER
+  const known = labels.map((label) => JSON.stringify(label)).join(', ')
+  const indices = names.map((name) => labels.indexOf(name))
+  return new Uint8Array(line.length).map((_, place) => {
+    const name = filter[place]!
+    const index = Number.isNaN(name) ? unnamed : indices[name]!
+    if (index >= 0 && index !== NO_FILTER) return index
+    const given = Number.isNaN(name) ? 'missing' : `${JSON.stringify(names[name])} given`
+    bad.add(line[place]!, 'filter', `${given}; wanted: a label out of \`filters\`: ${known}`)
+    return NO_FILTER
+  })
+}
+
+function sortByStart(places: Uint32Array, { line, startSeconds }: Columns, remarks: Remarks): Uint32Array {
+  const startOf = (place: number) => startSeconds[place]!
+  let latest = -Infinity
+  let isInOrder = true
+  for (const place of places) {
+    const start = startOf(place)
+    if (start < latest) {
+      isInOrder = false
+      remarks.add('clock-backwards', line[place]!)
+    }
+    latest = start
+  }
+  return isInOrder ? places : places.sort((one, other) => startOf(one) - startOf(other))
+}
+
+/** One camera begins one sub at a time: the same start, filter and length are the same sub. */
+function withoutCopies(
+  order: Uint32Array,
+  { line, startSeconds, subSeconds }: Columns,
+  filterOf: Uint8Array,
+  remarks: Remarks,
+): Uint32Array {
+  let start = NaN
+  const seen = new Set<string>()
+  let last = -1
+  return order.filter((place) => {
+    const isTogether = startSeconds[place] === start
+    if (!isTogether) {
+      start = startSeconds[place]!
+      seen.clear()
+      last = place
+      return true
+    }
+    const keyOf = (it: number) => `${filterOf[it]!} ${subSeconds[it]!}`
+    seen.add(keyOf(last))
+    const isCopy = seen.has(keyOf(place))
+    seen.add(keyOf(place))
+    if (isCopy) remarks.add('duplicate', line[place]!)
+    return !isCopy
+  })
+}

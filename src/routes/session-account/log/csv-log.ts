@@ -1,0 +1,100 @@
+// A log in CSV: the header names the columns as JSON names the fields; an empty cell says nothing.
+
+import { ProblemError, type FieldError } from '../../../contract/problem.ts'
+import { CsvRecords } from './csv-records.ts'
+import { LINE_FIELDS, meantBy, REQUIRED_FIELDS, type LineField } from './line-fields.ts'
+import { readLine } from './read-line.ts'
+import { SubLog } from './sub-log.ts'
+
+type Kind = LineField['kind']
+
+const TRUTH: Readonly<Record<string, boolean>> = { true: true, false: false, '1': true, '0': false }
+
+const NUMBER = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$/
+
+/** A cell as JSON would have it; what does not fit stays text, for the check of the line to name. */
+function valueOf(cell: string, kind: Kind): unknown {
+  switch (kind) {
+    case 'number': {
+      const value = NUMBER.test(cell) ? Number(cell) : NaN
+      return Number.isFinite(value) ? value : cell
+    }
+    case 'boolean':
+      return TRUTH[cell.toLowerCase()] ?? cell
+    case 'string':
+      return cell
+  }
+}
+
+export class CsvLogReader {
+  readonly log = new SubLog(false)
+  readonly #records = new CsvRecords((cells, line) => {
+    this.#takeRecord(cells, line)
+  })
+  #columns: { name: string; kind: Kind }[] | null = null
+
+  /** @throws {ProblemError} `invalid-request` where the header is not one, or there are too many lines */
+  take(piece: string): void {
+    this.#records.push(piece)
+  }
+
+  end(): SubLog {
+    this.#records.end()
+    if (this.#columns === null) this.#columns = readHeader([])
+    return this.log
+  }
+
+  #takeRecord(given: readonly string[] | null, line: number): void {
+    const cells = given?.map((cell) => cell.trim())
+    // A row of nothing, as spreadsheets leave them, says nothing.
+    if (cells?.every((cell) => cell === '') === true) return
+    if (this.#columns === null) this.#columns = readHeader(cells ?? [])
+    else this.#takeRow(cells, line, this.#columns)
+  }
+
+  #takeRow(cells: string[] | undefined, line: number, columns: { name: string; kind: Kind }[]): void {
+    const { log } = this
+    log.countLine()
+    if (cells === undefined) log.bad.add(line, '', 'a quote is not closed, or stands inside a cell')
+    else if (cells.length !== columns.length) {
+      const hint =
+        cells.length > columns.length ? '; decimals have a point, and text with a comma stands in quotes' : ''
+      log.bad.add(line, '', `${cells.length} cells given; wanted: ${columns.length}, as in the header${hint}`)
+    } else {
+      const record: Record<string, unknown> = {}
+      for (const [index, { name, kind }] of columns.entries()) {
+        const cell = cells[index] ?? ''
+        if (cell !== '') record[name] = valueOf(cell, kind)
+      }
+      readLine(record, line, log)
+    }
+  }
+}
+
+function readHeader(names: readonly string[]): { name: string; kind: Kind }[] {
+  const messages = separatorFault(names) ?? [...names.flatMap(columnFault), ...missingColumns(names)]
+  if (messages.length === 0) return names.map((name) => ({ name, kind: LINE_FIELDS.get(name)?.kind ?? 'string' }))
+  const errors = messages.slice(0, 50).map((message): FieldError => ({ pointer: '/subs', message }))
+  throw new ProblemError('invalid-request', `The log cannot be read as CSV: ${errors[0]?.message ?? ''}`, errors)
+}
+
+function separatorFault([first = '', ...others]: readonly string[]): string[] | null {
+  const separator = /[;\t|]/.exec(first)?.[0]
+  if (separator === undefined || others.length > 0) return null
+  const shown = separator === '\t' ? 'tabs' : `\`${separator}\``
+  return [`the columns of the header are parted by ${shown}; wanted: commas, and decimals with a point`]
+}
+
+function columnFault(name: string, index: number, names: readonly string[]): string[] {
+  if (name === '') return [`column ${index + 1} has no name in the header`]
+  if (!LINE_FIELDS.has(name)) {
+    const shown = name.length > 40 ? `${name.slice(0, 40)}…` : name
+    return [`unknown column \`${shown}\` in the header; ${meantBy(name)}`]
+  }
+  return names.indexOf(name) === index ? [] : [`column \`${name}\` stands twice in the header`]
+}
+
+const missingColumns = (names: readonly string[]) =>
+  REQUIRED_FIELDS.filter(([name]) => !names.includes(name)).map(
+    ([name]) => `column \`${name}\` is missing in the header`,
+  )

@@ -1,0 +1,19 @@
+import { readLine } from './read-line.ts'
+import { SubLog } from './sub-log.ts'
+
+/** Reads a log whose lines come as values of JSON. */
+export class JsonLogReader {
+  readonly log = new SubLog(true)
+
+  take(value: unknown): void {
+    this.log.countLine()
+    readLine(value, this.log.lineCount - 1, this.log)
+  }
+}
+
+/** A log that came as a list. */
+export function readJsonLog(subs: readonly unknown[]): SubLog {
+  const reader = new JsonLogReader()
+  for (const value of subs) reader.take(value)
+  return reader.log
+}

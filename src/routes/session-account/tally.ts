@@ -1,0 +1,108 @@
+// What subs add up to, for each filter and each night.
+
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
+
+import type { SessionTime, WatchedSub } from '../../engine/index.ts'
+import type { Work } from '../../setup/work.ts'
+import { SUBS_PER_TURN, type Rows } from './rows.ts'
+
+/** Rejected subs that the log gives one reason for; −1 for none. */
+export type ReasonTally = Map<number, { subCount: number; exposureSeconds: number }>
+
+export interface FilterTally extends SessionTime {
+  /** Lines of the accepted subs, in the order of time. */
+  lines: number[]
+  rejectedCount: number
+  clockSeconds: number
+  reasons: ReasonTally
+  /** Accepted subs of each length. */
+  lengths: Map<number, number>
+}
+
+export interface NightTally {
+  startSeconds: number
+  endSeconds: number
+  exposureSeconds: number
+  subCount: number
+  rejectedCount: number
+}
+
+const newTally = (): FilterTally => ({
+  lines: [],
+  rejectedCount: 0,
+  exposureSeconds: 0,
+  rejectedSeconds: 0,
+  deadSeconds: 0,
+  pauseSeconds: 0,
+  clockSeconds: 0,
+  reasons: new Map(),
+  lengths: new Map(),
+})
+
+/** Adds up the rows of a log. */
+export function* tallyOf(
+  { log, places, clocks }: Rows,
+  filterCount: number,
+): Work<{
+  filters: FilterTally[]
+  nights: NightTally[]
+}> {
+  const { columns, filterOf } = log
+  const filters = Array.from({ length: filterCount }, newTally)
+  const nights: NightTally[] = []
+  for (const [index, place] of places.entries()) {
+    if (index % SUBS_PER_TURN === 0) yield
+    const filter = filters[filterOf[place]!]!
+    const subSeconds = columns.subSeconds[place]!
+    const startSeconds = columns.startSeconds[place]!
+    const isAccepted = columns.isAccepted[place] === 1
+    filter.clockSeconds += clocks.clockSeconds[index]!
+    filter.deadSeconds += clocks.deadSeconds[index]!
+    filter.pauseSeconds += clocks.pauseSeconds[index]!
+    const night = nightAt(nights, clocks.night[index]!, startSeconds)
+    night.endSeconds = Math.max(night.endSeconds, startSeconds + subSeconds)
+    if (isAccepted) {
+      accept(filter, subSeconds, columns.line[place]!)
+      night.exposureSeconds += subSeconds
+      night.subCount++
+    } else {
+      reject(filter, subSeconds, columns.reason[place]!)
+      night.rejectedCount++
+    }
+  }
+  return { filters, nights }
+}
+
+function accept(filter: FilterTally, subSeconds: number, line: number): void {
+  filter.lines.push(line)
+  filter.exposureSeconds += subSeconds
+  filter.lengths.set(subSeconds, (filter.lengths.get(subSeconds) ?? 0) + 1)
+}
+
+function reject(filter: FilterTally, subSeconds: number, reason: number): void {
+  filter.rejectedCount++
+  filter.rejectedSeconds += subSeconds
+  const key = Number.isNaN(reason) ? -1 : reason
+  const { subCount, exposureSeconds } = filter.reasons.get(key) ?? { subCount: 0, exposureSeconds: 0 }
+  filter.reasons.set(key, { subCount: subCount + 1, exposureSeconds: exposureSeconds + subSeconds })
+}
+
+function nightAt(nights: NightTally[], index: number, startSeconds: number): NightTally {
+  const known = nights[index]
+  if (known !== undefined) return known
+  const night = { startSeconds, endSeconds: startSeconds, exposureSeconds: 0, subCount: 0, rejectedCount: 0 }
+  nights.push(night)
+  return night
+}
+
+/** The rows as what interruptions are learnt from. */
+export function* watchedSubs({ log, places, clocks }: Rows): Generator<WatchedSub> {
+  const { subSeconds, isSpoiled } = log.columns
+  for (const [index, place] of places.entries()) {
+    yield {
+      subSeconds: subSeconds[place]!,
+      isSpoiled: isSpoiled[place] === 1,
+      isFirst: clocks.isFirstOfNight[index] === 1,
+    }
+  }
+}

@@ -1,0 +1,37 @@
+// The weights of an account, as they are told: each kind scaled to a mean of 1.
+
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
+
+import type { FilterAccount } from './account.ts'
+
+const sumOf = (column: Float64Array) => column.reduce((sum, value) => sum + value, 0)
+
+/** A column over its mean; all 0 where it is. */
+function overMean(column: Float64Array): Float64Array {
+  const mean = sumOf(column) / column.length
+  return column.map((value) => (mean === 0 ? 0 : value / mean))
+}
+
+/** How the weights are spread; null without subs. */
+export function weightsOf({ yields }: FilterAccount) {
+  const weights = overMean(yields.weights).sort()
+  const smallest = weights[0]
+  const median = weights[weights.length >> 1]
+  const largest = weights.at(-1)
+  if (smallest === undefined || median === undefined || largest === undefined) return null
+  const squares = sumOf(weights.map((weight) => weight * weight))
+  return { smallest, median, largest, effectiveSubCount: squares === 0 ? 0 : sumOf(weights) ** 2 / squares }
+}
+
+/** Weight, signal and variance of every accepted sub, a list each. */
+export function everySubOf({ yields, tally }: FilterAccount) {
+  const { signals, variances, weights } = yields
+  const scaled = weights.map((weight, index) => weight * signals[index]!)
+  return {
+    lines: tally.lines,
+    weights: [...overMean(weights)],
+    scaledWeights: [...overMean(scaled)],
+    signalElectrons: [...signals],
+    varianceElectrons2: [...variances],
+  }
+}
