@@ -1,10 +1,13 @@
 // Puts the service together: what every request passes, then a route for every endpoint. Never listens.
 
 import type { Server } from 'node:http'
-import { fastify, type FastifyHttpOptions, type FastifyInstance } from 'fastify'
+import { fastify, type FastifyHttpOptions, type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify'
 import type { DestinationStream } from 'pino'
 import type { Config } from './config.ts'
 import { HealthSchema, ProblemTypeSchema, ServiceIndexSchema } from './contract/service.ts'
+import { addFormRoute } from './forms.ts'
+import type { FramePoolOptions } from './frames/index.ts'
+import { addListPost } from './list-question.ts'
 import { answerBrokenHttp, MOST_HEADER_BYTES } from './plugins/broken-http.ts'
 import { buildSlabAnswerer } from './plugins/batch/answer-slab.ts'
 import { inThreads, inTurns } from './plugins/batch/answerers.ts'
@@ -32,6 +35,7 @@ import type { Batch, Endpoint, Question, Reference } from './routes/endpoint.ts'
 import { operationRoutes } from './routes/health.ts'
 import { homeRoute } from './routes/home.ts'
 import { problemTypeRoute } from './routes/problem-types.ts'
+import { addUpload, lazyFramePool, type UploadOptions } from './uploads.ts'
 import { VERSION } from './version.ts'
 
 /** Bytes that the body of a question may have, unless its endpoint says otherwise. */
@@ -47,6 +51,8 @@ export interface AppOptions {
    * answers them itself, in turns with everything else.
    */
   batchThreads?: number
+  /** Room for frames, and how slowly they may come. */
+  uploads?: (FramePoolOptions & Pick<UploadOptions, 'pace'>) | undefined
 }
 
 // Slow clients are cut off: five seconds for the head, ten for the whole request, five between two requests.
@@ -80,10 +86,14 @@ const reference = (name: string): NamedSchema => ({ $ref: referenceTo(name) })
 
 /** The schemas of the contract validate what comes in and write what goes out. */
 function useContract(app: FastifyInstance, check: ContractCheck): void {
-  for (const schema of Object.values(check.schemas)) app.addSchema(schema)
+  for (const schema of Object.values(check.schemas)) {
+    // Parameters of a query stand in the document one by one.
+    if (!('x-query' in schema)) app.addSchema(schema)
+  }
   const named = (schema: unknown) => (schema as NamedSchema).$ref.replace(/#$/, '')
   app.setValidatorCompiler(({ schema, httpPart }) => {
-    if (httpPart !== 'body') return () => true
+    // A body that is not JSON has no schema of the contract; its handler looks at it.
+    if (httpPart !== 'body' || !('$ref' in (schema as object))) return () => true
     const errorsOf = check.errorsOf(named(schema))
     return (value: unknown) => {
       const errors = errorsOf(value)
@@ -96,28 +106,15 @@ function useContract(app: FastifyInstance, check: ContractCheck): void {
 const documented = ({ tag, summary, description }: Endpoint) => ({ tags: [tag], summary, description })
 
 /** `POST path`, and the same as a link: `GET path?request=…`. */
-function addQuestion(app: FastifyInstance, question: Question, check: ContractCheck): void {
+async function addQuestion(app: FastifyInstance, question: Question, uploads: UploadOptions): Promise<void> {
+  const { check } = uploads
   const requestName = nameOf(question.request)
   const response = { 200: reference(nameOf(question.answer)) }
   const about = { ...documented(question), response, 'x-request-examples': question.examples }
-  const bodyLimit = question.bodyLimitBytes ?? BODY_LIMIT_BYTES
 
-  app.route({
-    method: 'POST',
-    url: question.path,
-    bodyLimit,
-    onRequest: [answersJson, readsJson],
-    schema: {
-      ...about,
-      operationId: question.id,
-      body: reference(requestName),
-      ...({ 'x-problems': [400, 406, 413, 415, 422, 429, 503] } satisfies OperationNotes),
-    },
-    handler: ({ body, query }, reply) => {
-      refuseParameters(query)
-      return reply.send(question.handle(body))
-    },
-  })
+  if (question.list !== undefined) {
+    addListPost(app, { question, list: question.list, bodyLimit: limitOf(question), about, check })
+  } else await addPost(app, question, about, uploads)
 
   const errorsOf = check.errorsOf(requestName)
   app.route({
@@ -137,6 +134,33 @@ function addQuestion(app: FastifyInstance, question: Question, check: ContractCh
       return reply.send(question.handle(request))
     },
   })
+}
+
+const limitOf = ({ bodyLimitBytes = BODY_LIMIT_BYTES }: Question) => bodyLimitBytes
+
+async function addPost(
+  app: FastifyInstance,
+  question: Question,
+  about: { description: string },
+  uploads: UploadOptions,
+): Promise<void> {
+  const post = {
+    method: 'POST' as const,
+    url: question.path,
+    bodyLimit: limitOf(question),
+    schema: {
+      ...about,
+      operationId: question.id,
+      body: reference(nameOf(question.request)),
+      ...({ 'x-problems': [400, 406, 413, 415, 422, 429, 503] } satisfies OperationNotes),
+    },
+    handler: ({ body, query }: FastifyRequest, reply: FastifyReply) => {
+      refuseParameters(query)
+      return reply.send(question.handle(body))
+    },
+  }
+  if (question.form) await addFormRoute(app, post, question.form, uploads)
+  else app.route({ ...post, onRequest: [answersJson, readsJson] })
 }
 
 /** A table that never changes: checked and written once, at the start. */
@@ -193,8 +217,10 @@ export async function buildApp(options: AppOptions): Promise<FastifyInstance> {
   await app.register(overload)
   await app.register(jsonBody)
 
+  const uploads = { check, frames: lazyFramePool(app, options.uploads), pace: options.uploads?.pace }
   for (const endpoint of endpoints) {
-    if (endpoint.kind === 'question') addQuestion(app, endpoint, check)
+    if (endpoint.kind === 'question') await addQuestion(app, endpoint, uploads)
+    else if (endpoint.kind === 'upload') await addUpload(app, endpoint, uploads)
     else if (endpoint.kind === 'batch') addBatch(app, endpoint, options, check)
     else addReference(app, endpoint, check)
   }

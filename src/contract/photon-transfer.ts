@@ -226,9 +226,15 @@ export const PhotonTransferAnswerSchema = z
           .optional(),
       })
       .meta({ description: 'The result as a `camera`, which the other questions take unchanged.' }),
+    measured: z
+      .strictObject({ levels: z.array(LevelSchema), darks: z.array(DarkPairSchema).optional() })
+      .optional()
+      .meta({ description: 'The statistics, where frames were sent; the JSON form takes them as they are.' }),
     ...commonAnswerFields,
   })
   .meta({ id: 'PhotonTransferAnswer' })
+
+export type PhotonTransferAnswer = z.infer<typeof PhotonTransferAnswerSchema>
 
 type Examples = Record<
   string,

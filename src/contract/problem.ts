@@ -16,8 +16,8 @@ export const PROBLEMS = {
   'unreadable-request': {
     status: 400,
     title: 'The request cannot be read',
-    meaning: 'The bytes that arrived are not a complete JSON text, or not a well-formed HTTP request.',
-    remedy: 'Look at the line and column that `detail` names; send one JSON object in UTF-8.',
+    meaning: 'The bytes that arrived are not a complete JSON text or file, or not a well-formed HTTP request.',
+    remedy: 'Look at the place that `detail` names; send one JSON object in UTF-8, or the whole file.',
   },
   'invalid-request': {
     status: 400,
@@ -70,8 +70,9 @@ export const PROBLEMS = {
   'unsupported-media-type': {
     status: 415,
     title: 'The body is of the wrong type',
-    meaning: 'The body is not declared as plain, uncompressed JSON in UTF-8.',
-    remedy: 'Send `Content-Type: application/json` and no `Content-Encoding`.',
+    meaning:
+      'The body is not declared as of a type and coding that this path reads: mostly plain, uncompressed JSON in UTF-8.',
+    remedy: 'Send the `Content-Type` that `detail` names; for JSON, no `Content-Encoding`.',
   },
   'no-answer': {
     status: 422,

@@ -13,6 +13,7 @@ export class AnswerError extends Error {
 }
 
 export interface ContractCheck {
+  /** As published. */
   readonly schemas: Readonly<Record<string, JsonSchema>>
   /** Every error of a request against the named schema; none if it may pass. */
   readonly errorsOf: (name: string) => (value: unknown) => FieldError[]
@@ -54,6 +55,17 @@ function buildValidator(schemas: Readonly<Record<string, JsonSchema>>): Ajv {
   return validator
 }
 
+/** A schema that leaves the items of lists to the question which checks them one by one. */
+function leavingItems(schema: JsonSchema): JsonSchema {
+  const { properties } = schema
+  if (properties === undefined) return schema
+  const left = Object.entries(properties).map(([name, list]) => [
+    name,
+    list['x-checked-one-by-one'] ? { ...list, items: {} } : list,
+  ])
+  return { ...schema, properties: Object.fromEntries(left) as Record<string, JsonSchema> }
+}
+
 /** The validator's own words, for the case that nothing better can be said. */
 function plainError({ instancePath, params, message = 'not allowed' }: ErrorObject): FieldError {
   const { missingProperty, additionalProperty } = params as { missingProperty?: string; additionalProperty?: string }
@@ -64,9 +76,10 @@ function plainError({ instancePath, params, message = 'not allowed' }: ErrorObje
 /** Checks for every schema that the contract names. */
 export function buildContractCheck(): ContractCheck {
   const schemas = contractSchemas()
-  const validator = buildValidator(schemas)
+  const checked = Object.fromEntries(Object.entries(schemas).map(([name, schema]) => [name, leavingItems(schema)]))
+  const validator = buildValidator(checked)
   const lookup = (reference: string): JsonSchema => {
-    const schema = schemas[reference.replace(/#$/, '')]
+    const schema = checked[reference.replace(/#$/, '')]
     if (schema === undefined) throw new Error(`No schema is named ${reference}.`)
     return schema
   }

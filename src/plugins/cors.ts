@@ -5,7 +5,7 @@ import fastifyPlugin from 'fastify-plugin'
 import { pathOf } from './known-paths.ts'
 
 const readable = 'ETag, RateLimit-Limit, RateLimit-Remaining, RateLimit-Reset, Retry-After'
-const sendable = 'Accept, Content-Type, If-None-Match'
+const sendable = 'Accept, Content-Encoding, Content-Type, If-None-Match'
 const preflightSeconds = 86400
 
 export interface CorsOptions {

@@ -21,7 +21,7 @@ export function refuseParameters(query: unknown, known: readonly string[] = []):
       message: `unknown query parameter \`${shown}\`${close === undefined ? '' : `; did you mean \`${close}\`?`}`,
     }
   })
-  throw refused('The link holds query parameters that this path does not know.', errors)
+  throw refused('The query holds parameters that this path does not know.', errors)
 }
 
 /**

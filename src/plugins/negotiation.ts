@@ -88,11 +88,20 @@ const reads =
       next(new ProblemError('unsupported-media-type', 'The body may not be compressed.'))
     } else if (given === undefined || !isRead(given)) {
       void reply.headers({ accept: type, connection: 'close' })
-      next(new ProblemError('unsupported-media-type', `The body must be ${type} in UTF-8.`))
+      next(new ProblemError('unsupported-media-type', `The body must be ${type.replace(', ', ' or ')} in UTF-8.`))
     } else next()
   }
 
 export const readsJson = reads(JSON_TYPE, typedAs([JSON_TYPE]), 'a JSON object')
+
+/** For a path that reads CSV too. */
+export const CSV_TYPE = 'text/csv'
+export const isCsv = typedAs([CSV_TYPE])
+export const readsJsonOrCsv = reads(
+  `${JSON_TYPE}, ${CSV_TYPE}`,
+  typedAs([JSON_TYPE, CSV_TYPE]),
+  'a JSON object, or a log in CSV',
+)
 
 /** As {@link readsJson}; 413 when the length that is announced is too much. */
 const readsLines = reads(NDJSON, typedAs(NDJSON_TYPES), 'a question on each line')

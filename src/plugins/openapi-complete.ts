@@ -16,6 +16,8 @@ export interface OperationNotes {
   'x-request-examples'?: Readonly<Record<string, RequestExample>>
   /** Name of the request's schema, for the link form. */
   'x-link'?: string
+  /** For a body that may be CSV: the schema of the rest of the question, and examples of both. */
+  'x-csv'?: { setup: string; examples: Readonly<Record<string, RequestExample & { setup: unknown }>> }
 }
 
 interface Media {
@@ -102,9 +104,35 @@ function linkParameter(name: string, examples: Record<string, unknown>): object 
   }
 }
 
+/** What stands beside a body in CSV. */
+function completeCsv(operation: Operation, { setup, examples }: NonNullable<OperationNotes['x-csv']>): void {
+  const bodies = Object.entries(examples).map(([name, { summary, description, request }]) => [
+    name,
+    { summary, description, value: request },
+  ])
+  const setups = Object.entries(examples).map(([name, { summary, setup }]) => [name, { summary, value: setup }])
+  const media = operation.requestBody?.content['text/csv']
+  if (media) media.examples = Object.fromEntries(bodies) as Record<string, unknown>
+  operation.parameters = [
+    {
+      name: 'request',
+      in: 'query',
+      required: false,
+      description: 'Only beside a body in CSV: the rest of the question, a JSON object, URL-encoded.',
+      content: {
+        'application/json': {
+          schema: { $ref: `#/components/schemas/${setup}` },
+          examples: Object.fromEntries(setups) as Record<string, unknown>,
+        },
+      },
+    },
+  ]
+}
+
 function completeOperation(operation: Operation): void {
-  const { 'x-problems': statuses = [], 'x-request-examples': given, 'x-link': link } = operation
-  for (const note of ['x-problems', 'x-request-examples', 'x-link'] as const) Reflect.deleteProperty(operation, note)
+  const { 'x-problems': statuses = [], 'x-request-examples': given, 'x-link': link, 'x-csv': csv } = operation
+  for (const note of ['x-problems', 'x-request-examples', 'x-link', 'x-csv'] as const)
+    Reflect.deleteProperty(operation, note)
   const examples = namedExamples(given ?? {})
   const answer = operation.responses['200']
   if (answer?.description === 'Default Response') answer.description = 'The answer.'
@@ -113,7 +141,11 @@ function completeOperation(operation: Operation): void {
     operation.responses['304'] = { description: 'What `If-None-Match` names is still the answer.' }
     if (answer) answer.headers = headers(cacheHeaders)
   } else if (given !== undefined) {
-    for (const media of Object.values(operation.requestBody?.content ?? {})) media.examples = examples
+    // A question that is asked in other forms too shows its examples in JSON.
+    const content = operation.requestBody?.content ?? {}
+    const media = content['application/json'] ?? Object.values(content)[0]
+    if (media) media.examples = examples
+    if (csv !== undefined) completeCsv(operation, csv)
   }
   for (const status of statuses) {
     operation.responses[status] ??= { $ref: `#/components/responses/${problemName(status)}` }

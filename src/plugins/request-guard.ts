@@ -6,6 +6,8 @@ import type { IncomingMessage } from 'node:http'
 import type { FastifyInstance } from 'fastify'
 import fastifyPlugin from 'fastify-plugin'
 import { ProblemError } from '../contract/problem.ts'
+import { pathOf } from './known-paths.ts'
+import './route-config.ts'
 
 const hostForm = /^(?:[\w.~!$&'()*+,;=%-]*|\[[0-9a-f:.]+\])(?::\d*)?$/i
 
@@ -37,12 +39,15 @@ export const requestGuard = fastifyPlugin(
     })
 
     let mostBodyBytes = app.initialConfig.bodyLimit ?? 0
-    app.addHook('onRoute', ({ bodyLimit = 0 }) => {
+    const streamed = new Set<string>()
+    app.addHook('onRoute', ({ bodyLimit = 0, url, config }) => {
       mostBodyBytes = Math.max(mostBodyBytes, bodyLimit)
+      if (config?.streams === true) streamed.add(url)
     })
     // A client that asks first and would send too much is not told to go on; the route answers it at once.
     app.server.on('checkContinue', (request: IncomingMessage, response: { writeContinue: () => void }) => {
-      if (!(Number(request.headers['content-length']) > mostBodyBytes)) response.writeContinue()
+      const isTooLarge = Number(request.headers['content-length']) > mostBodyBytes
+      if (!isTooLarge && !streamed.has(pathOf(request.url ?? ''))) response.writeContinue()
       app.server.emit('request', request, response)
     })
     done()

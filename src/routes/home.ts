@@ -2,7 +2,10 @@ import type { FastifyInstance } from 'fastify'
 import type { ServiceIndex } from '../contract/service.ts'
 import type { Endpoint } from './endpoint.ts'
 
-const METHODS = { question: ['POST', 'GET'], batch: ['POST'], reference: ['GET'] } as const
+const METHODS = { question: ['POST', 'GET'], upload: ['POST'], batch: ['POST'], reference: ['GET'] } satisfies Record<
+  Endpoint['kind'],
+  string[]
+>
 
 export interface HomeRoute {
   /** Reference to the schema of the answer. */
@@ -21,7 +24,7 @@ export function homeRoute(app: FastifyInstance, { answer, endpoints, version }: 
     openapi: '/openapi.json',
     endpoints: endpoints.map((endpoint) => ({
       path: endpoint.path,
-      methods: [...METHODS[endpoint.kind]],
+      methods: METHODS[endpoint.kind],
       summary: endpoint.summary,
     })),
   }

@@ -6,10 +6,12 @@ import type { Endpoint } from './endpoint.ts'
 import { calibrationPlan } from './calibration-plan/index.ts'
 import { darkCurrentFit } from './dark-current-fit/index.ts'
 import { darkCurrent } from './dark-current/index.ts'
+import { frames } from './frames/index.ts'
 import { integrationTime } from './integration-time/index.ts'
 import { noiseBudget } from './noise-budget/index.ts'
 import { photonTransfer } from './photon-transfer/index.ts'
 import { bands, constants, lamps, lines, setups, skyClasses } from './reference/index.ts'
+import { sessionAccount } from './session-account/index.ts'
 import { skyBackground } from './sky-background/index.ts'
 import { subExposure } from './sub-exposure/index.ts'
 import { upgrades } from './upgrades/index.ts'
@@ -25,6 +27,8 @@ export const endpoints: readonly Endpoint[] = [
   darkCurrentFit,
   calibrationPlan,
   photonTransfer,
+  frames,
+  sessionAccount,
   batch,
   bands,
   lines,

@@ -27,7 +27,7 @@ void t.test('a preflight is answered for known paths', async (t) => {
     allow: 'GET, HEAD, POST, OPTIONS',
     'access-control-allow-origin': '*',
     'access-control-allow-methods': 'GET, HEAD, POST, OPTIONS',
-    'access-control-allow-headers': 'Accept, Content-Type, If-None-Match',
+    'access-control-allow-headers': 'Accept, Content-Encoding, Content-Type, If-None-Match',
     'access-control-max-age': '86400',
   })
   t.equal((await app.inject({ method: 'OPTIONS', url: '/v1/toy' })).statusCode, 204, 'OPTIONS without an origin too')

@@ -85,7 +85,7 @@ void t.test('a bad link is refused, and a refusal is not cached', async (t) => {
       'unreadable-request',
       'The query parameter `request` is not JSON: at line 1, column 1 "%zz" stands where a value is wanted.',
     ],
-    [`${link(toyBody)}&requets=1`, 'invalid-request', 'The link holds query parameters that this path does not know.'],
+    [`${link(toyBody)}&requets=1`, 'invalid-request', 'The query holds parameters that this path does not know.'],
     [link({ ...toyBody, dither: 1 }), 'invalid-request', '/dither: 1 given; wanted: true or false'],
   ]
   for (const [url, kind, detail] of refused) {

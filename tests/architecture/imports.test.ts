@@ -3,7 +3,7 @@
 import { cruise, type ICruiseResult, type IForbiddenRuleType } from 'dependency-cruiser'
 import t from 'tap'
 
-const LAYERS = ['engine', 'contract', 'setup', 'routes', 'plugins'] as const
+const LAYERS = ['engine', 'contract', 'fits', 'frames', 'setup', 'routes', 'plugins'] as const
 
 const only = (from: string, allowed: string): IForbiddenRuleType => ({
   name: `${from} imports only ${allowed}`,

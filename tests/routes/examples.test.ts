@@ -19,8 +19,8 @@ for (const endpoint of endpoints) {
     })
     continue
   }
-  // Batches have a test of their own.
-  if (endpoint.kind === 'batch') continue
+  // Frames and batches have tests of their own: their examples are files.
+  if (endpoint.kind === 'upload' || endpoint.kind === 'batch') continue
   for (const [name, { request }] of Object.entries(endpoint.examples)) {
     void t.test(`${endpoint.path}: ${name}`, async (t) => {
       const posted = await app.inject({ method: 'POST', url: endpoint.path, payload: request as object })

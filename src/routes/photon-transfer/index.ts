@@ -2,12 +2,14 @@ import {
   PhotonTransferAnswerSchema,
   photonTransferExamples,
   PhotonTransferRequestSchema,
+  type PhotonTransferAnswer,
 } from '../../contract/photon-transfer.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { question } from '../endpoint.ts'
 import { cameraOf } from './camera.ts'
 import { explain } from './explain.ts'
+import { formOf } from './form.ts'
 import type { Request } from './request.ts'
 import { solve, type ModeResult, type Solution } from './solve.ts'
 
@@ -23,8 +25,13 @@ export const photonTransfer = question({
   examples: photonTransferExamples,
   bodyLimitBytes: 262144,
   // Statistics come without uncertainties, so there is nothing to vary; each figure carries its own.
-  handle: (request) => inquire(request, { solve, quantities: () => ({}), encode }),
+  handle: answer,
+  form: formOf(answer),
 })
+
+function answer(request: Request): PhotonTransferAnswer {
+  return inquire(request, { solve, quantities: () => ({}), encode })
+}
 
 function encode(solution: Solution, notes: Notes, request: Request) {
   explain(solution, request, notes)

@@ -11,3 +11,11 @@ export interface Ladder {
   /** JSON Pointer to what holds `levels` and `darks`. */
   pointer: string
 }
+
+/** A request made of frames. */
+export interface MeasuredLadder {
+  request: Request & { levels: Ladder['levels'] }
+  /** To the parts that the levels and the darks are from, in their order. */
+  levelPointers: string[]
+  darkPointers: string[]
+}

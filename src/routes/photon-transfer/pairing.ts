@@ -1,0 +1,152 @@
+// Frames become pairs as they come in: two of one kind and one exposure, one right after the other. Memory holds the
+// middles of two frames, never more.
+
+import type { PhotonTransferFields } from '../../contract/photon-transfer-form.ts'
+import { ProblemError } from '../../contract/problem.ts'
+import { FitsError } from '../../fits/index.ts'
+import { readRegion, type FrameSlot, type PairStatistics, type RegionFrame } from '../../frames/index.ts'
+import type { FormPart } from '../endpoint.ts'
+import { fitsProblem } from '../frames/problem.ts'
+
+export const FRAME_KINDS = ['flat', 'bias', 'dark'] as const
+
+export type FrameKind = (typeof FRAME_KINDS)[number]
+export type FilePart = Extract<FormPart, { kind: 'file' }> & { name: FrameKind }
+
+export interface Pair {
+  kind: FrameKind
+  /** Null for bias frames, and for flats of unknown exposure. */
+  exposureSeconds: number | null
+  temperatureCelsius: number | null
+  /** To the first frame of the pair, as a part of the form. */
+  pointer: string
+  statistics: PairStatistics
+}
+
+interface Held extends Omit<Pair, 'statistics'> {
+  frame: RegionFrame
+  label: string
+}
+
+/** Exposures that agree to this share are the same, written differently. */
+const SAME_EXPOSURE = 1e-3
+const LONGEST_LABEL = 60
+
+export class Pairing {
+  readonly pairs: Pair[] = []
+  /** Frames without a partner, in words. */
+  readonly leftOut: string[] = []
+  /** The first frame, which all others must be like. */
+  model: RegionFrame | undefined
+  private readonly slot: FrameSlot
+  private readonly signal: AbortSignal
+  private readonly buffers: SharedArrayBuffer[] = []
+  private readonly counts = { flat: 0, bias: 0, dark: 0 }
+  private held: Held | undefined
+
+  constructor(slot: FrameSlot, signal: AbortSignal) {
+    this.slot = slot
+    this.signal = signal
+  }
+
+  /** Reads a frame; with the one before it, if they belong together, it is measured. */
+  async take(part: FilePart, fields: PhotonTransferFields): Promise<void> {
+    const next = await this.read(part, fields)
+    this.requireAlike(next)
+    const { held } = this
+    if (!held || !isPair(held, next)) {
+      this.leaveOutHeld()
+      this.held = next
+      return
+    }
+    this.held = undefined
+    const { frame: first, kind, exposureSeconds, temperatureCelsius, pointer } = held
+    const pair = { first, second: next.frame, saturationAdu: fields.saturationAdu }
+    const statistics = await this.slot.run({ kind: 'pair', pair })
+    if (statistics.pixelCount < 2) throw noAnswer(pointer, 'hardly a pixel of this pair has a value in both frames')
+    this.pairs.push({ kind, exposureSeconds, temperatureCelsius, pointer, statistics })
+  }
+
+  /** To be called after the last frame. */
+  end(): void {
+    this.leaveOutHeld()
+  }
+
+  private leaveOutHeld(): void {
+    if (this.held) this.leftOut.push(this.held.label)
+    this.held = undefined
+  }
+
+  private async read(part: FilePart, fields: PhotonTransferFields): Promise<Held> {
+    const { name: kind, filename, body } = part
+    const pointer = `/${kind}/${this.counts[kind]++}`
+    const frame = await this.regionOf(body, fields, pointer)
+    const { exposureSeconds, temperatureCelsius } = frame.image.hints
+    const exposure = exposureSeconds ?? fields.exposureSeconds ?? null
+    if (kind === 'dark' && exposure === null) {
+      throw noAnswer(
+        pointer,
+        'a dark of unknown exposure: its header has no `EXPTIME`, and no field `exposureSeconds` goes before it',
+      )
+    }
+    const label = `${kind} ${this.counts[kind]}${filename === '' ? '' : ` “${printable(filename)}”`}`
+    return { kind, exposureSeconds: kind === 'bias' ? null : exposure, temperatureCelsius, pointer, frame, label }
+  }
+
+  private async regionOf(
+    body: AsyncIterable<Uint8Array>,
+    fields: PhotonTransferFields,
+    pointer: string,
+  ): Promise<RegionFrame> {
+    try {
+      const { bayerPattern } = fields
+      const frame = await readRegion(body, { bayerPattern, signal: this.signal }, (bytes) => this.room(bytes))
+      if (frame) return frame
+    } catch (error) {
+      throw error instanceof FitsError ? fitsProblem(error, pointer) : error
+    }
+    throw noAnswer(pointer, 'three colour planes: their noise is no longer the camera’s; send raw frames')
+  }
+
+  /** Memory beside that of the frame that waits for its partner. */
+  private room(byteLength: number): SharedArrayBuffer {
+    const free = this.buffers.find((buffer) => buffer !== this.held?.frame.samples && buffer.byteLength >= byteLength)
+    if (free) return free
+    const buffer = this.slot.memory(byteLength)
+    this.buffers.push(buffer)
+    return buffer
+  }
+
+  private requireAlike({ frame, pointer }: Held): void {
+    this.model ??= frame
+    const differing = differences(this.model, frame)
+    if (differing !== '') throw noAnswer(pointer, `not like the first frame: ${differing}`)
+  }
+}
+
+function isPair(one: Held, other: Held): boolean {
+  if (one.kind !== other.kind) return false
+  const [first, second] = [one.exposureSeconds, other.exposureSeconds]
+  if (first === null || second === null) return first === second
+  return Math.abs(first - second) <= SAME_EXPOSURE * Math.max(first, second)
+}
+
+function differences({ image: model, bayerPattern }: RegionFrame, frame: RegionFrame): string {
+  const { widthPx, heightPx, bitsPerSample, scale } = frame.image
+  if (widthPx !== model.widthPx || heightPx !== model.heightPx) {
+    return `${widthPx} x ${heightPx} pixels, not ${model.widthPx} x ${model.heightPx}`
+  }
+  if (bitsPerSample !== model.bitsPerSample) return `BITPIX ${bitsPerSample}, not ${model.bitsPerSample}`
+  if (scale.scaleAdu !== model.scale.scaleAdu || scale.zeroAdu !== model.scale.zeroAdu) return 'another BSCALE or BZERO'
+  return frame.bayerPattern === bayerPattern ? '' : 'another Bayer pattern'
+}
+
+/** A name as sent, fit to be shown. */
+function printable(name: string): string {
+  const plain = name.replace(/[^\p{L}\p{N}\p{P}\p{S} ]/gu, '')
+  return plain.length > LONGEST_LABEL ? `${plain.slice(0, LONGEST_LABEL)}…` : plain
+}
+
+function noAnswer(pointer: string, message: string): ProblemError {
+  return new ProblemError('no-answer', `${pointer}: ${message}`, [{ pointer, message }])
+}
