@@ -106,13 +106,14 @@ class RecentResults {
   }
 }
 
-const keptByResponse = new WeakMap<Response, Kept>()
+/** Kept for a scale of 1, so that responses which differ by a number alone share them. */
+const keptByPieces = new WeakMap<Response['pieces'], Kept>()
 
-function keptWith(response: Response): Kept {
-  const known = keptByResponse.get(response)
+function keptWith({ pieces }: Response): Kept {
+  const known = keptByPieces.get(pieces)
   if (known !== undefined) return known
   const fresh: Kept = { sky: undefined, solar: new RecentResults(), moonlight: new RecentResults(), lines: {} }
-  keptByResponse.set(response, fresh)
+  keptByPieces.set(pieces, fresh)
   return fresh
 }
 
@@ -125,9 +126,16 @@ function keptWith(response: Response): Kept {
  */
 export function skyIntegrals(response: Response): SkyIntegrals {
   const kept = keptWith(response)
-  kept.sky ??= newSkyIntegrals(response)
-  return kept.sky
+  kept.sky ??= newSkyIntegrals(unscaled(response))
+  const { scale } = response
+  if (scale === 1) return kept.sky
+  const { continuum, airglowLines, geocorona } = kept.sky
+  const lamps = zeroForEachLamp()
+  for (const name of LAMP_NAMES) lamps[name] = scale * kept.sky.lamps[name]
+  return { continuum: scale * continuum, airglowLines: scale * airglowLines, geocorona: scale * geocorona, lamps }
 }
+
+const unscaled = ({ pieces }: Response): Response => ({ pieces, scale: 1 })
 
 function newSkyIntegrals(response: Response): SkyIntegrals {
   let continuum = 0
@@ -162,11 +170,12 @@ function linesThrough(response: Response, lines: readonly { airNm: number; rayle
 export function solarIntegral(input: { response: Response; extinctionMagPerAirmass: number; airmass: number }): number {
   const { response, extinctionMagPerAirmass, airmass } = input
   const path = { extinctionMagPerAirmass, airmass, moonAirmass: 0 }
-  return keptWith(response).solar.of(path, () => {
+  const unit = keptWith(response).solar.of(path, () => {
     const curve = extinctionCurve(extinctionMagPerAirmass)
     const transmission = (nm: number) => Math.exp(MAGNITUDE_EXPONENT * airmass * extinctionAt(curve, nm))
-    return responseIntegral({ response, spectrum: SOLAR_IN_SMOOTH_STEPS, transmission })
+    return responseIntegral({ response: unscaled(response), spectrum: SOLAR_IN_SMOOTH_STEPS, transmission })
   })
+  return response.scale * unit
 }
 
 /**
@@ -189,15 +198,17 @@ export function moonlightIntegral(input: {
   moonAirmass: number
 }): number {
   const { response, ...path } = input
-  return keptWith(response).moonlight.of(path, () => {
+  const unit = keptWith(response).moonlight.of(path, () => {
     const curve = extinctionCurve(path.extinctionMagPerAirmass)
     const scattered = (nm: number) => {
       const exponent = MAGNITUDE_EXPONENT * extinctionAt(curve, nm)
       return -Math.exp(exponent * path.moonAirmass) * Math.expm1(exponent * path.airmass)
     }
     const scale = V_ZERO_PHOTONS_PER_SECOND_M2_NM / scattered(VISUAL_NM)
-    return scale * responseIntegral({ response, spectrum: SUN_IN_SMOOTH_STEPS, transmission: scattered })
+    const spectrum = SUN_IN_SMOOTH_STEPS
+    return scale * responseIntegral({ response: unscaled(response), spectrum, transmission: scattered })
   })
+  return response.scale * unit
 }
 
 /**
@@ -219,13 +230,14 @@ export function lineIntegral(input: {
 }): number {
   const { response, line, extinctionMagPerAirmass, airmass } = input
   const results = (keptWith(response).lines[line] ??= new RecentResults())
-  return results.of({ extinctionMagPerAirmass, airmass, moonAirmass: 0 }, () => {
+  const unit = results.of({ extinctionMagPerAirmass, airmass, moonAirmass: 0 }, () => {
     const curve = extinctionCurve(extinctionMagPerAirmass)
     let perRayleigh = 0
     for (const { airNm, share } of TARGET_LINES[line]) {
       const dimming = transmittance({ extinctionMagPerAirmass: extinctionAt(curve, airNm), airmass })
-      perRayleigh += share * responseAt(response, airNm) * dimming
+      perRayleigh += share * responseAt(unscaled(response), airNm) * dimming
     }
     return RAYLEIGH_PHOTONS_PER_SECOND_M2_ARCSEC2 * perRayleigh
   })
+  return response.scale * unit
 }

@@ -48,11 +48,36 @@ const keptChannels = new Map<string, readonly Channel[]>()
  */
 export function channelsOf(path: LightPath): readonly Channel[] {
   const { color, quantumEfficiency, opticsTransmission, filter, infraredBlocker } = path
-  const parts = [color, quantumEfficiency, opticsTransmission, filter, infraredBlocker]
-  const key = parts.map(keyOf).join('|')
+  requireShare('quantumEfficiency', quantumEfficiency)
+  requireShare('opticsTransmission', opticsTransmission)
+  const [tables, number] = parted([quantumEfficiency, opticsTransmission])
+  const channels = keptOrNew([color, ...tables, filter, infraredBlocker].map(keyOf).join('|'), () =>
+    newChannels(path, tables),
+  )
+  if (number === 1) return channels
+  return channels.map((channel) => ({
+    ...channel,
+    response: { ...channel.response, scale: channel.response.scale * number },
+  }))
+}
+
+type Table = Exclude<NumberOrCurve, number>
+
+/** The tables among some factors, and the product of the numbers: set-ups that differ by these share all integrals. */
+function parted(factors: readonly NumberOrCurve[]): [tables: (Table | 1)[], number: number] {
+  let number = 1
+  const tables = factors.map((factor) => {
+    if (typeof factor !== 'number') return factor
+    number *= factor
+    return 1
+  })
+  return [tables, number]
+}
+
+function keptOrNew(key: string, make: () => readonly Channel[]): readonly Channel[] {
   const kept = keptChannels.get(key)
   if (kept !== undefined) return kept
-  const channels = newChannels(path)
+  const channels = make()
   if (key.length > LONGEST_KEPT_KEY) return channels
   for (const oldest of keptChannels.keys()) {
     if (keptChannels.size < KEPT_LIGHT_PATHS) break
@@ -64,15 +89,8 @@ export function channelsOf(path: LightPath): readonly Channel[] {
 
 const keyOf = (part: LightPath[keyof LightPath]) => (typeof part === 'object' ? JSON.stringify(part) : part)
 
-function newChannels(path: LightPath): readonly Channel[] {
-  requireShare('quantumEfficiency', path.quantumEfficiency)
-  requireShare('opticsTransmission', path.opticsTransmission)
-  const factors = [
-    path.quantumEfficiency,
-    path.opticsTransmission,
-    filterTransmission(path.filter),
-    blockerTransmission(path.infraredBlocker),
-  ]
+function newChannels(path: LightPath, tables: readonly NumberOrCurve[]): readonly Channel[] {
+  const factors = [...tables, filterTransmission(path.filter), blockerTransmission(path.infraredBlocker)]
   if (path.color === 'mono') return [{ channel: 'mono', samplingFraction: 1, response: responseOf(factors) }]
   return (['red', 'green', 'blue'] as const).map((channel) => ({
     channel,

@@ -17,7 +17,10 @@ export interface ResponsePiece {
 
 /** Electrons per photon at the aperture, over wavelength; 0 wherever there is no piece. */
 export interface Response {
+  /** The factors that wavelength has a say in. Responses that differ by plain numbers alone may share them. */
   readonly pieces: readonly ResponsePiece[]
+  /** The product of the others, 0 to 1. */
+  readonly scale: number
 }
 
 /**
@@ -36,23 +39,22 @@ export function responseOf(factors: readonly NumberOrCurve[]): Response {
   let fromNm = SHORTEST_NM
   for (const toNm of [...new Set(edges), LONGEST_NM].sort((a, b) => a - b)) {
     if (toNm <= fromNm || toNm > LONGEST_NM) continue
-    const piece = pieceBetween({ fromNm, toNm, scale, curves })
+    const piece = pieceBetween({ fromNm, toNm, curves })
     if (piece !== undefined) pieces.push(piece)
     fromNm = toNm
   }
-  return { pieces }
+  return { pieces, scale }
 }
 
 /** The piece between two wavelengths inside which no table bends, or nothing where the response is 0. */
 function pieceBetween(input: {
   fromNm: number
   toNm: number
-  scale: number
   curves: readonly (readonly CurveSegment[])[]
 }): ResponsePiece | undefined {
   const middleNm = (input.fromNm + input.toNm) / 2
   const lines: CurveSegment[] = []
-  let { scale } = input
+  let scale = 1
   for (const segments of input.curves) {
     const line = segments.find(({ fromNm, toNm }) => middleNm > fromNm && middleNm < toNm)
     if (line === undefined) return undefined
@@ -72,7 +74,7 @@ function pieceBetween(input: {
  */
 export function responseAt(response: Response, wavelengthNm: number): number {
   const piece = response.pieces.find(({ fromNm, toNm }) => wavelengthNm >= fromNm && wavelengthNm <= toNm)
-  return piece === undefined ? 0 : pieceAt(piece, wavelengthNm)
+  return piece === undefined ? 0 : response.scale * pieceAt(piece, wavelengthNm)
 }
 
 function pieceAt({ scale, lines }: ResponsePiece, wavelengthNm: number): number {
@@ -111,7 +113,7 @@ export function stepIntegrals<Step extends { readonly fromNm: number; readonly t
     for (const step of steps) {
       const fromNm = Math.max(piece.fromNm, step.fromNm)
       const toNm = Math.min(piece.toNm, step.toNm)
-      if (toNm > fromNm) integrals.push({ step, integralNm: integrate(integrand, fromNm, toNm) })
+      if (toNm > fromNm) integrals.push({ step, integralNm: response.scale * integrate(integrand, fromNm, toNm) })
     }
   }
   return integrals

@@ -116,13 +116,16 @@ void t.test('a kept integral is the one that a fresh response gives, after many 
     Array.from({ length: 40 }, (_, index) => at(first, 1 + index / 10)),
     values,
   )
-  const fresh = { pieces: [...first.pieces] }
+  const fresh = { ...first, pieces: [...first.pieces] }
   t.equal(at(fresh, 2), at(first, 2))
   t.not(solarIntegral({ response: first, extinctionMagPerAirmass: 0.3, airmass: 2 }), at(first, 2))
   const moon = (airmass: number, moonAirmass: number): number =>
     moonlightIntegral({ response: first, extinctionMagPerAirmass: 0.2, airmass, moonAirmass })
   t.not(moon(1.5, 2), moon(2, 1.5), 'Moon and target are not mixed up')
-  t.equal(skyIntegrals(first), skyIntegrals(first), 'the parts of the sky are worked out once')
+  const whole = { ...first, scale: 1 }
+  t.equal(skyIntegrals(whole), skyIntegrals(whole), 'the parts of the sky are worked out once')
+  t.equal(at({ ...first, scale: first.scale / 2 }, 2), at(first, 2) / 2, 'for all responses that differ by a number')
+  t.equal(skyIntegrals({ ...first, scale: 0.5 }).lamps['led-3000k'], skyIntegrals(whole).lamps['led-3000k'] / 2)
   t.end()
 })
 

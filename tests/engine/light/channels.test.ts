@@ -43,16 +43,34 @@ void t.test('a Bayer sensor has three planes behind dyes, and the blocker takes 
 })
 
 void t.test('the same question gives the same planes without working them out again', (t) => {
-  t.equal(channelsOf(structuredClone(path)), channelsOf(path))
-  t.not(channelsOf({ ...path, quantumEfficiency: 0.81 }), channelsOf(path))
+  const [plane] = channelsOf(path)
+  const shapeOf = (other: LightPath) => channelsOf(other)[0]?.response.pieces
+  t.equal(shapeOf(structuredClone(path)), plane?.response.pieces)
+  const better = { ...path, quantumEfficiency: 0.9 }
+  t.equal(shapeOf(better), plane?.response.pieces, 'a number changes the height alone')
+  near(t, channelsOf(better)[0]?.response.scale ?? NaN, ((plane?.response.scale ?? NaN) * 0.9) / 0.8, 1e-14, 'scale')
+  t.not(
+    shapeOf({
+      ...path,
+      quantumEfficiency: [
+        { wavelengthNm: 400, value: 0.8 },
+        { wavelengthNm: 900, value: 0.8 },
+      ],
+    }),
+    plane?.response.pieces,
+  )
+  const clear = { ...path, quantumEfficiency: 1, opticsTransmission: 1 }
+  t.equal(channelsOf(clear), channelsOf(structuredClone(clear)))
   t.end()
 })
 
 void t.test('the oldest planes are forgotten after 512 others, and come out alike again', (t) => {
   const first = channelsOf(path)
-  for (let index = 0; index < 512; index++) channelsOf({ ...path, quantumEfficiency: index / 1000 })
+  for (let index = 0; index < 512; index++) {
+    channelsOf({ ...path, filter: { centerNm: 500 + index / 10, widthNm: 5, transmission: 0.9 } })
+  }
   const again = channelsOf(path)
-  t.not(again, first)
+  t.not(again[0]?.response.pieces, first[0]?.response.pieces)
   t.same(again, first)
   t.end()
 })
