@@ -1,6 +1,8 @@
 import { once } from 'node:events'
 import { request as httpRequest, type ClientRequest, type IncomingMessage } from 'node:http'
 import { setTimeout as sleep } from 'node:timers/promises'
+import { connect } from 'node:net'
+import { text } from 'node:stream/consumers'
 import t, { type Test } from 'tap'
 import { BatchAnswerLineSchema, MOST_BATCH_BYTES, MOST_LINE_BYTES, MOST_QUESTIONS } from '../../src/contract/batch.ts'
 import type { Problem } from '../../src/contract/problem.ts'
@@ -160,7 +162,10 @@ void t.test('a line that is too long spoils no other', async (t) => {
       [5, 200],
     ],
   )
-  t.match(lines[1]?.problem, { type: '/problems/body-too-large', detail: 'The line may have 65536 bytes.' })
+  t.match(lines[1]?.problem, {
+    type: '/problems/body-too-large',
+    detail: 'The line may have 65536 bytes; ask a longer question by itself.',
+  })
 })
 
 void t.test('ten thousand questions, bad ones scattered among them', async (t) => {
@@ -338,6 +343,19 @@ void t.test('answers come while questions are still sent, for longer than a plai
   t.ok((await chunks.next()).done)
 })
 
+void t.test('a client that goes on sending after the end hears nothing more', async (t) => {
+  const { live, port } = await listening(t, toys)
+  live.server.headersTimeout = 300
+  live.server.requestTimeout = 300
+  const socket = connect(port, '127.0.0.1')
+  const lines = '{}\n'.repeat(MOST_QUESTIONS + 1)
+  socket.write('POST /v1/batch HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\r\n')
+  socket.write(`Content-Type: ${NDJSON}\r\n\r\n${lines.length.toString(16)}\r\n${lines}\r\n`)
+  const heard = await text(socket)
+  t.match(heard, /A batch may have 10000 questions/)
+  t.equal(heard.split('HTTP/1.1 ').length - 1, 1, 'one answer')
+})
+
 void t.test('everything else is answered meanwhile', async (t) => {
   const { list, handled } = counting(() => {
     const end = performance.now() + 1
@@ -407,7 +425,7 @@ void t.test('a body that never ends is cut where it is too long', async (t) => {
   for await (const chunk of response) body += String(chunk)
   t.match(linesOf(body), [
     { line: 1, status: 200 },
-    { line: 2, status: 413, problem: { detail: 'The line may have 65536 bytes.' } },
+    { line: 2, status: 413, problem: { detail: 'The line may have 65536 bytes; ask a longer question by itself.' } },
     { line: 3, status: 413, problem: { detail: /^A batch may have 16777216 bytes; / } },
   ])
   asked.destroy()

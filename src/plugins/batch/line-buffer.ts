@@ -121,7 +121,7 @@ export class LineBuffer {
     this.#isSkipping = this.#block[to - 1] !== LINE_FEED
     if (!this.#isSkipping) this.#line++
     this.#advance(to)
-    return refuse(line, `The line may have ${MOST_LINE_BYTES} bytes.`, false)
+    return refuse(line, `The line may have ${MOST_LINE_BYTES} bytes; ask a longer question by itself.`, false)
   }
 
   #nextFeed(from: number): number {

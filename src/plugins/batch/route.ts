@@ -19,9 +19,12 @@ import { BatchInput } from './batch-input.ts'
 /** Batches that are answered at once; each may hold a whole body in memory. */
 const MOST_AT_ONCE = 8
 const RETRY_SECONDS = 5
-/** How long answers may lie unread on a connection that is otherwise still. */
-const STILL_MILLISECONDS = 15_000
-const LONGEST_MILLISECONDS = 300_000
+/**
+ * How long answers may lie unread on a connection that is otherwise still. A system keeps some megabytes for a connection
+ * and tells of no progress before much of that has been read: a slow line takes minutes over it.
+ */
+const STILL_MILLISECONDS = 150_000
+const LONGEST_MILLISECONDS = 1_800_000
 /** How long a client may go on sending after the last line of its answer. */
 const LINGER_MILLISECONDS = 2_000
 /** So the longest batch, about a second of work, takes most of the default minute of one client. */
@@ -89,10 +92,12 @@ function limitConnection({ raw }: FastifyRequest, reply: FastifyReply): AbortSig
   reply.raw.once('close', () => {
     clearInterval(watch)
     clearTimeout(longest)
-    hurryAgain()
     stop.abort()
+    if (raw.complete) {
+      hurryAgain()
+      return
+    }
     // A client that still sends would lose what it has not read yet if its connection were cut at once.
-    if (raw.complete) return
     const linger = setTimeout(() => {
       if (!raw.complete) raw.destroy()
     }, LINGER_MILLISECONDS)
