@@ -38,7 +38,9 @@ export function parseJson(text: string, what: string, place: Place = lineAndColu
   } catch {
     throw brokenJson(json, what, place)
   }
-  if (countNames(json) !== countFields(value)) refuseDoubledNames(json)
+  const fields = countFields(value)
+  // The quick count is never too low, and a doubled name makes it too high; then the names are counted one by one.
+  if (countNamesAtMost(json) !== fields && countNames(json) !== fields) refuseDoubledNames(json)
   return value
 }
 
@@ -56,6 +58,18 @@ function refuseDoubledNames(json: string): void {
   const { doubled } = scanJson(json)
   const errors = doubled.map((pointer) => ({ pointer, message: 'given twice; leave one of them out' }))
   throw new ProblemError('invalid-request', 'A field is given twice.', errors)
+}
+
+/** Colons behind a quotation mark: every name of a valid JSON text has one, and the end of a string may. */
+function countNamesAtMost(json: string): number {
+  let names = 0
+  for (let colon = json.indexOf(':'); colon !== -1; colon = json.indexOf(':', colon + 1)) {
+    const before = json.charCodeAt(colon - 1)
+    // With space before its colon a name would not be counted.
+    if (before <= 0x20) return Infinity
+    if (before === 0x22) names++
+  }
+  return names
 }
 
 /** How many `"name":` a valid JSON text holds. */
@@ -82,13 +96,18 @@ function endOfString(json: string, open: number): number {
 /** How many fields the parsed value holds; no recursion, so that depth costs no stack. */
 function countFields(value: unknown): number {
   let fields = 0
-  const waiting = [value]
+  const waiting = typeof value === 'object' && value !== null ? [value as unknown] : []
   for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
-    if (typeof next !== 'object' || next === null) continue
-    const isList = Array.isArray(next)
-    for (const item of Object.values(next)) {
-      if (!isList) fields++
-      if (typeof item === 'object' && item !== null) waiting.push(item)
+    if (Array.isArray(next)) {
+      for (const item of next as unknown[]) if (typeof item === 'object' && item !== null) waiting.push(item)
+      continue
+    }
+    const parent = next as Record<string, unknown>
+    // JSON gives every field to the object itself, so nothing inherited is counted.
+    for (const name in parent) {
+      fields++
+      const child = parent[name]
+      if (typeof child === 'object' && child !== null) waiting.push(child)
     }
   }
   return fields

@@ -12,6 +12,7 @@ import { noiseBudget } from './noise-budget/index.ts'
 import { photonTransfer } from './photon-transfer/index.ts'
 import { bands, constants, lamps, lines, setups, skyClasses } from './reference/index.ts'
 import { sessionAccount } from './session-account/index.ts'
+import { sessionCheck } from './session-check/index.ts'
 import { skyBackground } from './sky-background/index.ts'
 import { subExposure } from './sub-exposure/index.ts'
 import { upgrades } from './upgrades/index.ts'
@@ -28,6 +29,7 @@ export const endpoints: readonly Endpoint[] = [
   calibrationPlan,
   photonTransfer,
   frames,
+  sessionCheck,
   sessionAccount,
   batch,
   bands,

@@ -4,6 +4,7 @@ import fc from 'fast-check'
 
 export interface JsonSchema {
   type?: string
+  format?: string
   $ref?: string
   $defs?: Record<string, JsonSchema>
   anyOf?: JsonSchema[]
@@ -40,6 +41,7 @@ export function arbitraryOf(schema: JsonSchema, definitions: Record<string, Json
     case 'boolean':
       return fc.boolean()
     case 'string':
+      if (schema.format === 'date-time') return time()
       return fc.string({ minLength: Math.max(1, schema.minLength ?? 1), maxLength: 8 })
     case 'array':
       return arrayOf(schema, definitions)
@@ -49,6 +51,12 @@ export function arbitraryOf(schema: JsonSchema, definitions: Record<string, Json
     default:
       return fc.constant(null)
   }
+}
+
+/** Within a night, so that several of them make a session. */
+function time(): fc.Arbitrary<string> {
+  const start = Date.UTC(2026, 10, 14, 18)
+  return fc.integer({ min: 0, max: 43200 }).map((seconds) => new Date(start + seconds * 1000).toISOString())
 }
 
 function numberBetween(minimum: number, maximum: number): fc.Arbitrary<number> {

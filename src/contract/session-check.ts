@@ -1,0 +1,172 @@
+import { z } from 'zod'
+import { quantity, subSeconds } from './fields.ts'
+import { FilterSchema } from './optics.ts'
+import { GoalSchema } from './plan.ts'
+import { SkySchema, TargetSchema } from './sky.ts'
+import { SubExposureRequestSchema } from './sub-exposure.ts'
+
+/** More subs than a night holds of all but the shortest. */
+export const MOST_SESSION_SUBS = 2500
+
+/** A time of the session. */
+export const sessionTime = (description: string) =>
+  z.iso.datetime().meta({ description, examples: ['2026-11-14T21:03:20Z'] })
+
+const filterLabel = z
+  .string()
+  .min(1)
+  .max(60)
+  .meta({ description: 'Your name for a filter; the same wherever it is meant.', examples: ['H-alpha'] })
+
+const sensorCelsius = quantity({
+  unit: 'deg_C',
+  minimum: -150,
+  maximum: 80,
+  description: 'Temperature of the sensor.',
+  example: -10,
+})
+
+const clippedShare = quantity({
+  unit: '',
+  minimum: 0,
+  maximum: 1,
+  description: 'Share of the pixels at the top of the scale, 0 to 1.',
+  example: 0.0004,
+})
+
+const backgroundAdu = quantity({
+  unit: 'adu',
+  minimum: 0,
+  maximum: 1e9,
+  description: 'Median of the raw frame, offset included. Needs `electronsPerAdu` and `offsetAdu` of the camera.',
+  example: 1480,
+})
+
+const FrameFiguresSchema = z
+  .strictObject({
+    background: z
+      .strictObject({ adu: backgroundAdu.meta({ description: 'Level of the sky, offset included.' }) })
+      .meta({ description: 'What the sky puts on a pixel.' }),
+    clippedShare: clippedShare.optional(),
+  })
+  .meta({ id: 'FrameFigures', description: 'Statistics of a frame, named as `/v1/frames` names them.' })
+
+export const SessionSubSchema = z
+  .strictObject({
+    startedAt: sessionTime('When the exposure began, ISO 8601 in UTC.'),
+    subSeconds,
+    filter: filterLabel.optional().meta({
+      description: 'Label of its filter; needed where `filters` lists several.',
+      examples: ['H-alpha'],
+    }),
+    backgroundAdu: backgroundAdu.optional(),
+    frame: FrameFiguresSchema.optional().meta({
+      description: 'In place of `backgroundAdu` and `clippedShare`: the statistics of the frame.',
+    }),
+    backgroundElectronsPerPixelSecond: quantity({
+      unit: 'electron/(pixel.s)',
+      minimum: 0,
+      maximum: 1e9,
+      description: 'In place of `backgroundAdu`: all that arrives on the background, sky and dark current.',
+      example: 0.9,
+    }).optional(),
+    sensorCelsius: sensorCelsius.optional(),
+    relativeStarFlux: quantity({
+      unit: '',
+      minimum: 0,
+      maximum: 100,
+      description: 'Light of the stars against the reference sub, per second of exposure; 1 = as bright.',
+      example: 0.98,
+    }).optional(),
+    relativeFwhm: quantity({
+      unit: '',
+      minimum: 0.01,
+      maximum: 100,
+      description: 'Width of the stars against the reference sub; 1 = as wide.',
+      example: 1.05,
+    }).optional(),
+    fwhmArcsec: quantity({
+      unit: 'arcsec',
+      minimum: 0.1,
+      maximum: 60,
+      description: 'In place of `relativeFwhm`: full width at half maximum of the stars.',
+      example: 3.1,
+    }).optional(),
+    guidingErrorArcsec: quantity({
+      unit: 'arcsec',
+      minimum: 0,
+      maximum: 3600,
+      description: 'Guiding error during the sub, RMS.',
+      example: 0.7,
+    }).optional(),
+    clippedShare: clippedShare.optional(),
+    accepted: z.boolean().optional().meta({
+      description:
+        'Whether you kept it. Default true. A rejected sub adds nothing to the stack but still tells of the sky.',
+    }),
+  })
+  .meta({
+    id: 'SessionSub',
+    description: 'One sub as it was taken. Give what you measured; only time and length are needed.',
+  })
+
+const collectedSnr = quantity({
+  unit: '',
+  minimum: 0,
+  maximum: 1e6,
+  description:
+    'Signal-to-noise ratio, in the terms of the goal, that was collected before the first sub listed. Default 0.',
+  example: 6,
+})
+
+const SessionFilterSchema = z
+  .strictObject({
+    label: filterLabel,
+    filter: FilterSchema.optional(),
+    sky: SkySchema.optional().meta({ description: 'The sky through this filter, where it differs from `sky`.' }),
+    target: TargetSchema.optional().meta({
+      description: 'The target through this filter, where it differs from `target`.',
+    }),
+    goal: GoalSchema.optional().meta({ description: 'Default: the `goal` of the request.' }),
+    subSeconds: subSeconds.optional().meta({ description: 'Default: that of the plan.', 'x-unit': 's' }),
+    subLadderSeconds: z
+      .array(subSeconds)
+      .min(1)
+      .max(100)
+      .optional()
+      .meta({ description: 'Lengths to choose from through this filter. Default: those of the plan or of the darks.' }),
+    collectedSnr: collectedSnr.optional(),
+  })
+  .meta({ id: 'SessionFilter', description: 'One filter of a session that uses several.' })
+
+export const SessionCheckRequestSchema = SubExposureRequestSchema.extend({
+  sky: SkySchema.optional().meta({
+    description: 'The sky that the plan expects. Default: that of the first subs with a background.',
+  }),
+  goal: GoalSchema.optional(),
+  collectedSnr: collectedSnr.optional(),
+  filters: z.array(SessionFilterSchema).min(1).max(12).optional().meta({
+    description:
+      'The filters of a session that uses several. What an entry leaves out is taken from the request itself.',
+  }),
+  subs: z.array(SessionSubSchema).max(MOST_SESSION_SUBS).meta({
+    description: 'The subs so far, all or the last ones; an empty list asks for the plan’s own advice.',
+  }),
+  darks: z
+    .array(z.strictObject({ celsius: sensorCelsius.meta({ description: 'Temperature of these darks.' }), subSeconds }))
+    .min(1)
+    .max(500)
+    .optional()
+    .meta({ description: 'The darks at hand. Their lengths are the ladder where the plan gives none.' }),
+  endsAt: sessionTime('When the session ends at the latest: dawn, or the target behind the trees.').optional(),
+  minimumGain: quantity({
+    unit: '',
+    minimum: 0,
+    maximum: 10,
+    description: 'Gain of information per clock hour that makes a change of length worth it, as a share. Default 0.03.',
+    example: 0.03,
+  }).optional(),
+  weights: z.enum(['optimal', 'equal']).optional().meta({
+    description: 'How the stack weights its subs: each by its own worth (default), or all alike.',
+  }),
+}).meta({ id: 'SessionCheckRequest' })

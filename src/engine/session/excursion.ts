@@ -1,0 +1,115 @@
+// How far a quantity of each sub has left the best level of the session, against its own scatter. Star flux falls below
+// its highest level, the width of stars and the guiding error rise above their lowest.
+
+import { bestLevels, blocksOf, type LevelModel } from './level.ts'
+import { bendsOf, medianOf, medianOfThree, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
+import { measuredSeries } from './series.ts'
+import type { SubRecord } from './sub-record.ts'
+
+/** One number for each sub, in order of time; NaN where nothing was measured. */
+export interface ExcursionCourse {
+  values: number[]
+  /** The session's best level, as it would stand at the sub. */
+  level: number[]
+  /** By what share of the level the sub is worse; negative when better. */
+  now: number[]
+  /** The same of the median of the sub and the two before it. */
+  lasting: number[]
+  /** Scatter of one sub, as a share of the level. */
+  scatter: number
+}
+
+export interface ExcursionModel extends LevelModel {
+  /** What is believed of the scatter before it is measured, as a share of the level. */
+  prior: ScatterPrior
+  /** A level that is believed at the first sub even if the session never shows it; null for none. */
+  believedLevel: number | null
+}
+
+/**
+ * Course of one quantity through the session.
+ *
+ * @param subs  in order of time
+ * @param valueOf  the quantity of one sub, > 0 where the level is to make sense; null where it wasn't measured
+ * @returns each sub's excursion from the best level
+ * @derived medians against the best block of the session
+ */
+export function excursionCourse(
+  subs: readonly SubRecord[],
+  valueOf: (sub: SubRecord) => number | null,
+  model: ExcursionModel,
+): ExcursionCourse {
+  const { places, seconds, values } = measuredSeries(subs, valueOf)
+  const blocks = blocksOf({ seconds, values })
+  const first = valueAt(seconds, 0)
+  if (blocks.length === 0) blocks.push({ seconds: first, level: medianOf(values) })
+  const scatter = relativeScatter(values, medianOf(blocks.map(({ level }) => level)), model.prior)
+  if (model.believedLevel !== null) blocks.unshift({ seconds: first, level: model.believedLevel })
+  const levels = bestLevels(blocks, seconds, model)
+  const course = emptyCourse(subs.length, scatter)
+  const sign = model.best === 'highest' ? 1 : -1
+  places.forEach((place, index) => {
+    const level = valueAt(levels, index)
+    const scale = level > 0 ? sign / level : 0
+    course.values[place] = valueAt(values, index)
+    course.level[place] = level
+    course.now[place] = scale * (level - valueAt(values, index))
+    course.lasting[place] = scale * (level - recentMedian(values, index))
+  })
+  return course
+}
+
+function emptyCourse(length: number, scatter: number): ExcursionCourse {
+  const nothing = () => new Array<number>(length).fill(NaN)
+  return { values: nothing(), level: nothing(), now: nothing(), lasting: nothing(), scatter }
+}
+
+/** Median of a value and the two before it; of the first two what there is. */
+function recentMedian(values: readonly number[], place: number): number {
+  const value = valueAt(values, place)
+  if (place === 0) return value
+  const before = valueAt(values, place - 1)
+  return place === 1 ? (value + before) / 2 : medianOfThree(value, before, valueAt(values, place - 2))
+}
+
+function relativeScatter(values: readonly number[], typical: number, prior: ScatterPrior): number {
+  const bends = typical > 0 ? bendsOf(values).map((bend) => bend / typical) : []
+  return scatterOfBends(bends, prior)
+}
+
+/** Deviations of one sub that a median of three must be off: alone, and where a second quantity bears witness. */
+export const ALONE = 4.5
+export const JOINTLY = 2.6
+
+/**
+ * Whether a quantity has left its level in a sub: at once when far enough, else when it lasts.
+ *
+ * @param place  of the sub
+ * @param threshold  share of the level that matters
+ * @returns false where nothing was measured
+ * @derived six deviations of one sub, or four and a half of it for the median of three, so that chance alone hardly does it
+ */
+export function hasLeft(course: ExcursionCourse, place: number, threshold: number): boolean {
+  const now = valueAt(course.now, place)
+  const { scatter } = course
+  if (now > Math.max(1.25 * threshold, 6 * scatter)) return true
+  return (
+    now > Math.max(0.6 * threshold, 2 * scatter) && hasLeftLastingly(course, place, { threshold, deviations: ALONE })
+  )
+}
+
+/**
+ * Whether the median of a sub and the two before it has left its level.
+ *
+ * @param by.threshold  share of the level that matters
+ * @param by.deviations  {@link ALONE} or {@link JOINTLY}
+ * @returns false where nothing was measured
+ * @derived the median of three scatters by two thirds of one sub
+ */
+export function hasLeftLastingly(
+  { lasting, scatter }: ExcursionCourse,
+  place: number,
+  { threshold, deviations }: { threshold: number; deviations: number },
+): boolean {
+  return valueAt(lasting, place) > Math.max(threshold, deviations * scatter)
+}

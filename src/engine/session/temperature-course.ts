@@ -1,0 +1,45 @@
+// Whether the cooler holds the sensor where it should be.
+
+import { blocksOf } from './level.ts'
+import { bendsOf, scatterOfBends } from './robust.ts'
+import { measuredSeries } from './series.ts'
+import type { SubRecord } from './sub-record.ts'
+
+export type TemperatureState = 'held' | 'warm' | 'cold' | 'unknown'
+
+/** Regulation and read-out of a cooler scatter by so much, as ever so many measurements. Common practice, no source. */
+const PRIOR_CELSIUS = { deviation: 0.12, weight: 4 }
+
+/** Less than this from the set-point is no failure. Common practice, no source. */
+const MATTERS_CELSIUS = 0.8
+
+/** More than this from the set-point is one, however much the sensor swings. Common practice, no source. */
+const FAILS_CELSIUS = 2
+
+/** A single sub so many times further off is enough. */
+const AT_ONCE = 2.5
+
+/**
+ * State of the temperature in each sub.
+ *
+ * @param setPointCelsius  null when nobody said: then the coldest level of the session
+ * @returns `warm` or `cold` when two subs running, or one by far, are off by more than 0.8 °C and five deviations (or 2 °C, if that is less)
+ * @derived threshold on the scatter from sub to sub
+ */
+export function temperatureCourse(subs: readonly SubRecord[], setPointCelsius: number | null): TemperatureState[] {
+  const series = measuredSeries(subs, ({ sensorCelsius }) => sensorCelsius)
+  const scatter = scatterOfBends(bendsOf(series.values), PRIOR_CELSIUS)
+  const threshold = Math.max(MATTERS_CELSIUS, Math.min(FAILS_CELSIUS, 5 * scatter))
+  const setPoint = setPointCelsius ?? Math.min(...blocksOf(series).map(({ level }) => level))
+  const firstPlace = series.places[0]
+  let before = 0
+  return subs.map(({ sensorCelsius }, index): TemperatureState => {
+    if (sensorCelsius === null || !Number.isFinite(setPoint)) return 'unknown'
+    const off = (sensorCelsius - setPoint) / threshold
+    const lasting = Math.min(Math.abs(off), Math.abs(before)) > 1 && off * before > 0
+    const first = index === firstPlace && Math.abs(off) > 1
+    before = off
+    if (!lasting && !first && Math.abs(off) <= AT_ONCE) return 'held'
+    return off > 0 ? 'warm' : 'cold'
+  })
+}

@@ -1,0 +1,78 @@
+// Keep, lengthen, shorten, pause or finish.
+
+import type { FilterSolution } from './filter-solution.ts'
+import type { JudgedSub } from './judge.ts'
+import type { State } from './state.ts'
+
+export interface Action {
+  name: 'keep' | 'lengthen' | 'shorten' | 'pause' | 'finish'
+  why: 'goals-reached' | 'time-over' | 'last-sub' | 'too-little' | 'rejected' | 'too-bright' | 'length'
+  subSeconds: number
+  /** End of a pause, seconds; null without one, or without a clock. */
+  tryAgainSeconds: number | null
+}
+
+/** Below this share of an undisturbed hour the next hour is not worth taking. Common practice, no source. */
+export const PAUSE_SHARE = 0.05
+
+/** A pause is a sub long, within these: so little is lost when it clears at once. Common practice, no source. */
+const PAUSE_SECONDS = { shortest: 120, longest: 300 }
+
+/** Rejected subs running, without a word of the stars, that speak for a pause. */
+const REJECTED_RUNNING = 3
+
+export interface ActionQuestion {
+  filters: readonly FilterSolution[]
+  next: number
+  state: State
+  nowSeconds: number | null
+  endSeconds: number | null
+}
+
+/** What to do next. */
+export function actionOf({ filters, next, state, nowSeconds, endSeconds }: ActionQuestion): Action {
+  const { length } = filters[next] ?? {}
+  const subSeconds = length?.subSeconds ?? 1
+  const current = length?.currentSeconds ?? subSeconds
+  const simple = (name: Action['name'], why: Action['why'], seconds = subSeconds): Action => ({
+    name,
+    why,
+    subSeconds: seconds,
+    tryAgainSeconds: null,
+  })
+  if (filters.every(({ progress }) => progress.reached)) return simple('finish', 'goals-reached')
+  const left = nowSeconds === null || endSeconds === null ? Infinity : endSeconds - nowSeconds
+  const why = pauseReason(state.subs, length?.reason === 'none-allowed')
+  if (why !== null) {
+    const pause = Math.min(PAUSE_SECONDS.longest, Math.max(PAUSE_SECONDS.shortest, current))
+    if (pause + subSeconds > left) return simple('finish', 'time-over')
+    return { name: 'pause', why, subSeconds, tryAgainSeconds: nowSeconds === null ? null : nowSeconds + pause }
+  }
+  const fitting = fittingSeconds(filters[next], subSeconds, left)
+  if (fitting === null) return simple('finish', 'time-over')
+  const name = fitting > current ? 'lengthen' : fitting < current ? 'shorten' : 'keep'
+  return simple(name, fitting === subSeconds ? 'length' : 'last-sub', fitting)
+}
+
+/** The advised length, or the longest shorter one of the ladder, that ends in time; null when none does. */
+function fittingSeconds(filter: FilterSolution | undefined, subSeconds: number, left: number): number | null {
+  if (subSeconds <= left) return subSeconds
+  return filter?.setup.plan.subLadderSeconds?.findLast((seconds) => seconds <= Math.min(left, subSeconds)) ?? null
+}
+
+function pauseReason(subs: readonly JudgedSub[], noneAllowed: boolean): Action['why'] | null {
+  if (noneAllowed) return 'too-bright'
+  const lastTwo = subs.slice(-2)
+  // A clipped background asks for shorter subs, not for a pause.
+  const poor = ({ informationShare, record }: JudgedSub) => informationShare < PAUSE_SHARE && !record.clipped
+  if (lastTwo.length === 2 && lastTwo.every(poor)) return 'too-little'
+  const running = subs.slice(-REJECTED_RUNNING)
+  const blind = ({ record }: JudgedSub) => !record.accepted && record.starFlux === null
+  return running.length === REJECTED_RUNNING && running.every(blind) ? 'rejected' : null
+}
+
+/** What an hour now is worth against an undisturbed one: the better of the last two subs, so that one wild sub does not count. */
+export function presentShare(subs: readonly JudgedSub[]): number {
+  const shares = subs.slice(-2).map(({ informationShare }) => informationShare)
+  return shares.length === 0 ? 1 : Math.max(...shares)
+}

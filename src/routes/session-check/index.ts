@@ -1,0 +1,124 @@
+import { SessionCheckAnswerSchema } from '../../contract/session-check-answer.ts'
+import { sessionCheckExamples } from '../../contract/session-check-examples.ts'
+import { SessionCheckRequestSchema } from '../../contract/session-check.ts'
+import { inquire } from '../../setup/inquiry.ts'
+import type { Notes } from '../../setup/notes.ts'
+import { TYPICAL_CAMERAS } from '../../setup/typical.ts'
+import { question } from '../endpoint.ts'
+import { PAUSE_SHARE, presentShare } from './action.ts'
+import { reasonOf } from './reason.ts'
+import type { Request } from './request.ts'
+import type { Solution } from './solution.ts'
+import { quantities, solve } from './solve.ts'
+import type { JudgedSub } from './judge.ts'
+import { plannedSky } from './state.ts'
+import { conditionWords, explain } from './words.ts'
+
+export const sessionCheck = question({
+  id: 'sessionCheck',
+  path: '/v1/session-check',
+  tag: 'Session',
+  summary: 'Keep, lengthen, shorten, pause, finish?',
+  description:
+    'For a script beside the camera: after each sub it sends the set-up and the subs so far, and is told what to do next. Send what you measured of each sub; a camera and a few backgrounds are enough. The length changes only where information per clock hour gains more than `minimumGain` at the sky that was measured, and clearly more than noise could feign, so that constant conditions never change it twice. The advice is to pause while an hour is worth less than a twentieth of an undisturbed one, and to finish when every goal is reached or no further sub ends in time. What goes on is told by what moves together: cloud dims the stars, the Moon lifts the background and leaves them, frost dims and widens them while the sensor holds its temperature, a light that passes lifts one sub. Each is judged by its own scatter from sub to sub. The answer depends on the request alone; now is the end of the last sub.',
+  request: SessionCheckRequestSchema,
+  answer: SessionCheckAnswerSchema,
+  bodyLimitBytes: 1_048_576,
+  examples: sessionCheckExamples,
+  handle: ({ subs, ...rest }) =>
+    // No number of a sub has an uncertainty, and there are many: they need not be searched for one.
+    inquire(rest, {
+      solve: (plain, notes) => solve({ ...plain, subs }, notes),
+      quantities: (plain, base) => quantities({ ...plain, subs }, base),
+      encode: (solution, notes, plain) => encode(solution, notes, { ...plain, subs }),
+    }),
+})
+
+function encode(solution: Solution, notes: Notes, request: Request) {
+  const { action, filters, next, state, weights } = solution
+  explain(solution, notes)
+  const uncooled = isUncooled(request)
+  const conditions = solution.conditions.map(({ name, from, to }) => {
+    const explanation = conditionWords(name, uncooled)
+    notes.explain(explanation)
+    return {
+      name:
+        uncooled && (name === 'cooling-failure' || name === 'colder-than-set-point')
+          ? ('temperature-drift' as const)
+          : name,
+      since: timeOf(state.subs[from]?.record.startSeconds ?? 0) ?? '',
+      subCount: to - from + 1,
+      explanation,
+    }
+  })
+  return {
+    action: action.name,
+    subSeconds: action.subSeconds,
+    filter: filters[next]?.setup.label ?? null,
+    reason: reasonOf(solution),
+    tryAgainAt: timeOf(action.tryAgainSeconds),
+    gain: filters[next]?.length.gain ?? 0,
+    snr: filters[next]?.progress.snr ?? null,
+    weights,
+    filters: filters.map(({ setup, progress, length, subsToGoal }) => ({
+      label: setup.label,
+      subCount: progress.subCount,
+      integrationSeconds: progress.integrationSeconds,
+      snr: progress.snr,
+      goalSnr: setup.goal?.snr ?? null,
+      ceilingSnr: progress.ceilingSnr,
+      reached: progress.reached,
+      subSeconds: length.subSeconds,
+      subsToGoal: subsToGoal === null ? null : Math.ceil(subsToGoal - 1e-9),
+    })),
+    remaining: remaining(solution),
+    conditions,
+    doubtfulSubs: state.subs
+      .filter(({ names }) => names.size > 0)
+      .flatMap((sub) => doubtful(sub, weights))
+      .slice(-MOST_DOUBTFUL),
+    present: present(solution),
+    darks: solution.darks,
+  }
+}
+
+const MOST_DOUBTFUL = 200
+
+/** A camera that has no cooler to fail. */
+function isUncooled({ camera: { like, cooler } }: Request): boolean {
+  return cooler === undefined && like !== undefined && TYPICAL_CAMERAS[like].coolerReachCelsius === null
+}
+
+const LATEST_SECONDS = Date.UTC(9999, 11, 31) / 1000
+
+function timeOf(seconds: number | null): string | null {
+  if (seconds === null || seconds > LATEST_SECONDS) return null
+  return new Date(Math.round(seconds * 1000)).toISOString()
+}
+
+function remaining({ remaining: left, nowSeconds }: Solution) {
+  if (left === null) return null
+  return { ...left, endsAt: nowSeconds === null ? null : timeOf(nowSeconds + left.clockSeconds) }
+}
+
+const DOUBTS = ['clipped-background', 'frost', 'cloud', 'passing-light'] as const
+
+function doubtful({ record, names, informationShare, raisesMean }: JudgedSub, weights: 'optimal' | 'equal') {
+  const cause = DOUBTS.find((name) => names.has(name))
+  if (cause === undefined) return []
+  const keep = weights === 'equal' ? raisesMean : informationShare >= PAUSE_SHARE
+  return [{ index: record.index, cause, informationShare, keep }]
+}
+
+function present({ filters, next, state }: Solution) {
+  const setup = filters[next]?.setup
+  const sky = state.present[next]?.skyElectronsPerSecond ?? 0
+  const ratio = setup === undefined ? NaN : sky / plannedSky(setup)
+  return {
+    skyElectronsPerPixelSecond: sky * (setup?.planeShare ?? 1),
+    skyToPlan: Number.isFinite(ratio) ? ratio : null,
+    darkElectronsPerPixelSecond: state.darkElectronsPerSecond,
+    transparency: state.transparency,
+    informationShare: presentShare(state.subs),
+  }
+}

@@ -1,0 +1,46 @@
+// The sky that a session expects where nobody said: what its first subs measured.
+
+import { medianOf } from '../../engine/index.ts'
+import type { CameraSetup } from '../../setup/camera.ts'
+import type { Notes } from '../../setup/notes.ts'
+import type { SceneRequest } from '../../setup/scene.ts'
+import type { Record } from './records.ts'
+import type { FilterRequest } from './request.ts'
+
+/** A filter whose sky is known. */
+export type FilterWithSky = Omit<FilterRequest, 'scene'> & { scene: SceneRequest }
+
+/** Subs whose median is the sky that the plan is taken to expect. */
+const FIRST_SUBS = 5
+
+/** Fills in the sky of every filter that has none. */
+export function withSkies(
+  filters: readonly FilterRequest[],
+  subs: readonly Record[],
+  camera: CameraSetup,
+  notes: Notes,
+): FilterWithSky[] {
+  return filters.map((filter, index) => {
+    const { sky = measuredSky(filter, index, { subs, camera, notes }) } = filter.scene
+    return { ...filter, scene: { ...filter.scene, sky } }
+  })
+}
+
+function measuredSky(
+  { pointerOf }: FilterRequest,
+  index: number,
+  { subs, camera, notes }: { subs: readonly Record[]; camera: CameraSetup; notes: Notes },
+): SceneRequest['sky'] {
+  const rates: number[] = []
+  for (const { filter, electronsPerSecond } of subs) {
+    if (filter === index && electronsPerSecond !== null && rates.length < FIRST_SUBS) rates.push(electronsPerSecond)
+  }
+  const pointer = pointerOf('/sky')
+  if (rates.length === 0) {
+    notes.missing(pointer, 'give the sky, or the background of at least one sub through this filter')
+    return { electronsPerPixelSecond: 0 }
+  }
+  const sky = Math.max(0, medianOf(rates) - camera.darkElectronsPerPixelSecond)
+  const reason = `not given: what the first ${rates.length === 1 ? 'sub' : `${rates.length} subs`} measured`
+  return { electronsPerPixelSecond: notes.assume(`${pointer}/electronsPerPixelSecond`, sky, reason) }
+}

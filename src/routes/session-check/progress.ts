@@ -1,0 +1,67 @@
+// What each filter has collected, and what it misses.
+
+import { informationFor, informationOf, stackInformation, underCeiling } from '../../engine/index.ts'
+import type { FilterSetup } from './filter-setup.ts'
+import type { State } from './state.ts'
+
+export interface Progress {
+  subCount: number
+  integrationSeconds: number
+  snr: number | null
+  ceilingSnr: number | null
+  reached: boolean
+  /** Information that is missing to the goal, before the ceiling; null where there is no goal, or it is out of reach. */
+  missing: number | null
+  outOfReach: boolean
+}
+
+export type Weights = 'optimal' | 'equal'
+
+/** Progress of one filter. */
+export function progressOf(setup: FilterSetup, filter: number, state: State, weights: Weights): Progress {
+  const kept = state.subs.filter(({ record }) => record.filter === filter && record.accepted)
+  const count = kept.length
+  const collected = setup.collectedSnr ** 2
+  const scale = setup.snrScale ** 2 * setup.efficiencyOf(count)
+  const information =
+    stackInformation(
+      kept.map((sub) => sub.yield),
+      weights,
+    ) * scale
+  const snr = setup.hasTarget ? Math.sqrt(underCeiling(information, setup.ceilingOf(count)) + collected) : null
+  const ceilingSnr = setup.hasTarget ? setup.ceilingOf(Infinity) : null
+  const goal = setup.goal?.snr
+  const reached = goal !== undefined && snr !== null && snr >= goal
+  const needed = goal === undefined ? null : informationFor(Math.sqrt(Math.max(0, goal ** 2 - collected)), ceilingSnr)
+  return {
+    subCount: count,
+    integrationSeconds: kept.reduce((sum, { record }) => sum + record.subSeconds, 0),
+    snr,
+    ceilingSnr,
+    reached,
+    missing: needed === null ? null : reached ? 0 : Math.max(0, needed - information),
+    outOfReach: goal !== undefined && !reached && needed === null,
+  }
+}
+
+/** Subs of a length, as a real number, that bring what is missing at the present rate; null when none do. */
+export function subsToGoal(
+  setup: FilterSetup,
+  filter: number,
+  { state, missing, subSeconds }: { state: State; missing: number | null; subSeconds: number },
+): number | null {
+  if (missing === null) return null
+  if (missing === 0) return 0
+  const present = state.present[filter]
+  const one = setup.yieldOf({
+    subSeconds,
+    transparency: state.transparency,
+    skyElectronsPerSecond: (present?.skyElectronsPerSecond ?? 0) * setup.planeShare,
+    darkElectronsPerSecond: state.darkElectronsPerSecond,
+  })
+  const subs = missing / (informationOf(one) * setup.snrScale ** 2 * setup.efficiencyOf(MANY))
+  return subs <= MOST_SUBS ? subs : null
+}
+
+const MANY = 1000
+const MOST_SUBS = 1e7

@@ -1,0 +1,128 @@
+// The request as plain numbers, and the rules across its fields.
+
+import type { z } from 'zod'
+import type { Plain } from '../../contract/fields.ts'
+import type { SessionCheckRequestSchema } from '../../contract/session-check.ts'
+import type { Notes } from '../../setup/notes.ts'
+import { hasExtended, hasStar, type SceneRequest } from '../../setup/scene.ts'
+import type { PlanRequest } from '../../setup/plan.ts'
+
+export type Request = Plain<z.infer<typeof SessionCheckRequestSchema>>
+export type SubRequest = Request['subs'][number]
+export type Goal = NonNullable<Request['goal']>
+
+/** One filter of the session, with what the request says for all of them filled in. */
+export interface FilterRequest {
+  label: string | null
+  scene: Omit<SceneRequest, 'sky'> & { sky?: SceneRequest['sky'] | undefined }
+  plan: PlanRequest
+  goal: Goal | undefined
+  collectedSnr: number
+  /** Where a pointer of the filled-in request leads in the request itself. */
+  pointerOf: (pointer: string) => string
+}
+
+/** Pointers beyond so many would tell nothing new. */
+const MOST_POINTERS = 40
+
+/** The filters of the session: those listed, or the one behind the request’s own filter. */
+export function filtersOf(request: Request, notes: Notes): FilterRequest[] {
+  const { camera, optics, sky, target, goal, plan = {} } = request
+  const ladder = ladderOf(request, plan.subLadderSeconds, notes)
+  if (request.filters === undefined) {
+    const scene = { camera, optics, filter: request.filter, sky, target }
+    const whole = { ...plan, ...(ladder !== undefined && { subLadderSeconds: ladder }) }
+    const one = { label: labelInUse(request), scene, plan: whole, goal, collectedSnr: request.collectedSnr ?? 0 }
+    checkGoal(one, (pointer) => pointer, notes)
+    return [{ ...one, pointerOf: (pointer) => pointer }]
+  }
+  checkLabels(request, request.filters, notes)
+  return request.filters.map((entry, index) => {
+    const pointerOf = (pointer: string) => pointerInto(entry, index, pointer)
+    const own = entry.subLadderSeconds === undefined ? ladder : ladderOf(request, entry.subLadderSeconds, notes)
+    const one = {
+      label: entry.label,
+      scene: {
+        camera,
+        optics,
+        filter: entry.filter ?? request.filter,
+        sky: entry.sky ?? sky,
+        target: entry.target ?? target,
+      },
+      plan: {
+        ...plan,
+        ...(entry.subSeconds !== undefined && { subSeconds: entry.subSeconds }),
+        ...(own !== undefined && { subLadderSeconds: own }),
+      },
+      goal: entry.goal ?? goal,
+      collectedSnr: entry.collectedSnr ?? request.collectedSnr ?? 0,
+    }
+    checkGoal(one, pointerOf, notes)
+    return { ...one, pointerOf }
+  })
+}
+
+type Entry = NonNullable<Request['filters']>[number]
+
+function pointerInto(entry: Entry, index: number, pointer: string): string {
+  const [, name = '', part = ''] = pointer.split('/')
+  const own = name === 'plan' ? part : name
+  if (entry[own as keyof Entry] !== undefined) {
+    return `/filters/${index}/${pointer.slice(name === 'plan' ? '/plan/'.length : 1)}`
+  }
+  return pointer
+}
+
+/** Lengths to choose from: those of the plan for which there are darks, where both are given. */
+function ladderOf({ darks }: Request, planned: number[] | undefined, notes: Notes): number[] | undefined {
+  if (darks === undefined) return planned === undefined ? undefined : ascending(planned)
+  const lengths = darks.map(({ subSeconds }) => subSeconds)
+  if (planned === undefined) return ascending(lengths)
+  const both = planned.filter((seconds) => lengths.includes(seconds))
+  if (both.length === 0) {
+    notes.contradictory(
+      '/darks',
+      `of no length of the ladder (${planned.join(', ')} s); there: ${ascending(lengths).join(', ')} s`,
+    )
+  }
+  return ascending(both.length === 0 ? planned : both)
+}
+
+function ascending(lengths: readonly number[]): number[] {
+  return [...new Set(lengths)].sort((a, b) => a - b)
+}
+
+function checkGoal(
+  { goal, scene: { target } }: Pick<FilterRequest, 'goal' | 'scene'>,
+  pointerOf: (pointer: string) => string,
+  notes: Notes,
+): void {
+  if (goal === undefined) return
+  if (target === undefined) notes.missing(pointerOf('/target'), 'a goal needs a target')
+  else if (goal.per === 'star' && !hasStar(target)) {
+    notes.broken(pointerOf('/goal/per'), 'the goal is for a star, but the target has none')
+  } else if (goal.per !== 'star' && !hasExtended(target)) {
+    notes.broken(pointerOf('/goal/per'), `the goal is per ${goal.per}, but the target has no extended part`)
+  }
+}
+
+/** Of a session through one filter: the label of its last sub; subs of other labels are not this filter's. */
+function labelInUse({ subs }: Request): string | null {
+  return subs.findLast(({ filter }) => filter !== undefined)?.filter ?? null
+}
+
+function checkLabels({ subs }: Request, entries: readonly Entry[], notes: Notes): void {
+  const labels = entries.map(({ label }) => label)
+  labels.forEach((label, index) => {
+    if (labels.indexOf(label) < index) notes.broken(`/filters/${index}/label`, `“${label}” is there twice`)
+  })
+  const allowed = `one of ${labels.map((label) => `“${label}”`).join(', ')}`
+  let named = 0
+  subs.forEach(({ filter }, index) => {
+    const known = filter === undefined ? labels.length === 1 : labels.includes(filter)
+    if (known || named === MOST_POINTERS) return
+    named++
+    if (filter === undefined) notes.missing(`/subs/${index}/filter`, allowed)
+    else notes.broken(`/subs/${index}/filter`, `“${filter}” is not listed; ${allowed}`)
+  })
+}

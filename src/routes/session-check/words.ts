@@ -1,0 +1,104 @@
+// The advice in sentences.
+
+import type { ConditionName } from '../../engine/index.ts'
+import type { Notes } from '../../setup/notes.ts'
+import { short, spokenCelsius, spokenSeconds } from '../../setup/words.ts'
+import { reasonOf } from './reason.ts'
+import type { Solution } from './solution.ts'
+import { plannedSky } from './state.ts'
+
+const CONDITION_WORDS: Record<ConditionName, string> = {
+  cloud: 'The stars lose light: cloud or haze.',
+  frost:
+    'The stars lose light and widen while the sensor holds its temperature: look for dew or frost on the optics and on the sensor’s window.',
+  moonlight:
+    'The background has risen and stays up while the stars lose no light: moonlight, or twilight or a lamp if it is the hour.',
+  'passing-light':
+    'The background of one sub stands out from its neighbours: a light that passed, such as a car. The plan stays.',
+  'brighter-background': 'The background has risen; without `relativeStarFlux` nobody can tell cloud from Moon.',
+  'darker-background':
+    'The background has fallen fast; with `relativeStarFlux` it would show whether cloud covers the stars too.',
+  'cooling-failure': 'The sensor is warmer than its set-point: the cooler does not hold it.',
+  'colder-than-set-point': 'The sensor is colder than its set-point.',
+  guiding: 'The stars widen without losing light: look at guiding, wind and mount.',
+  focus:
+    'The stars widen without losing light while guiding is as good as ever: look at the focus, or blame the seeing.',
+  'clipped-background': 'The background reaches the top of the scale; such a sub tells nothing.',
+}
+
+/** What was seen, and what to do. */
+export function conditionWords(name: ConditionName, uncooled: boolean): string {
+  if (uncooled && name === 'cooling-failure') return 'The sensor is warmer than it was meant to be.'
+  return CONDITION_WORDS[name]
+}
+
+/** Writes the explanation into the notes. */
+export function explain(solution: Solution, notes: Notes): void {
+  notes.explain(reasonOf(solution))
+  explainSky(solution, notes)
+  explainProgress(solution, notes)
+  explainDarks(solution, notes)
+  explainLog(solution, notes)
+}
+
+function explainSky({ filters, next, state }: Solution, notes: Notes): void {
+  const setup = filters[next]?.setup
+  const present = state.present[next]
+  if (setup === undefined || present === undefined || present.measured === 0) return
+  const times = present.skyElectronsPerSecond / plannedSky(setup)
+  if (Number.isFinite(times) && (times < 1 - WORTH_SAYING || times > 1 + WORTH_SAYING))
+    notes.explain(`The sky now is ${short(times)} times what the plan expected.`)
+}
+
+/** A sky within so much of the plan’s is the plan’s. */
+const WORTH_SAYING = 0.1
+
+function explainProgress({ filters, next, remaining, action, weights }: Solution, notes: Notes): void {
+  const how = weights === 'optimal' ? 'each sub weighted by its worth' : 'all subs weighted alike'
+  for (const [index, { setup, progress, subsToGoal }] of filters.entries()) {
+    const { snr, subCount, outOfReach, ceilingSnr } = progress
+    const name = setup.label === null || filters.length === 1 ? '' : ` through “${setup.label}”`
+    if (snr !== null) notes.explain(`${subsOf(subCount)} kept${name}: a ratio of ${short(snr)}, ${how}.`)
+    if (outOfReach) {
+      notes.explain(
+        `The goal${name} lies above ${short(ceilingSnr ?? 0)}, which no number of subs exceeds with these calibration frames.`,
+      )
+    } else if (setup.goal !== undefined && subsToGoal === null) {
+      notes.explain(`At the present rate the goal${name} is never reached.`)
+    }
+    if (index !== next && index === filters.length - 1 && progress.reached && action.name !== 'finish') {
+      notes.explain(`Filter “${setup.label ?? ''}” has reached its goal.`)
+    }
+  }
+  if (remaining === null || action.name === 'finish') return
+  notes.explain(
+    remaining.setBy === 'goal'
+      ? `To the goal: about ${subsOf(remaining.subCount)}, ${spokenSeconds(remaining.clockSeconds)} on the clock at the present rate.`
+      : `Before the end: about ${subsOf(remaining.subCount)}.`,
+  )
+}
+
+function explainDarks({ darks, action }: Solution, notes: Notes): void {
+  if (darks === null || darks.match) return
+  const lengths = darks.matchingSubSeconds.map(spokenSeconds).join(', ')
+  const found = lengths === '' ? 'No darks match' : `Only the darks of ${lengths} match`
+  notes.explain(
+    `${found} subs of ${spokenSeconds(action.subSeconds)} at ${spokenCelsius(darks.celsius)}: take darks at this temperature before you pack up.`,
+  )
+}
+
+function explainLog({ log, state, filters }: Solution, notes: Notes): void {
+  const { duplicates, outOfOrder, overlapping } = log
+  if (duplicates > 0) notes.explain(`Listed twice, with the same start: ${subsOf(duplicates)}; the last entry counts.`)
+  if (outOfOrder) notes.explain('The subs were not in order of time; they were sorted.')
+  if (overlapping > 0)
+    notes.caution(`${subsOf(overlapping)} of your list began before the one before had ended: look at the clock.`)
+  const others = state.subs.filter(({ record }) => record.filter >= filters.length).length
+  if (others > 0) notes.explain(`Left out of the ratio, since they went through another filter: ${subsOf(others)}.`)
+  const rejected = state.subs.filter(({ record }) => !record.accepted).length
+  if (rejected > 0) notes.explain(`Rejected: ${rejected} of ${subsOf(state.subs.length)}; they count for the sky only.`)
+}
+
+function subsOf(count: number): string {
+  return count === 1 ? '1 sub' : `${count} subs`
+}

@@ -1,0 +1,349 @@
+import t from 'tap'
+import type { z } from 'zod'
+import type { SessionCheckAnswerSchema } from '../../src/contract/session-check-answer.ts'
+import type { SessionCheckRequestSchema } from '../../src/contract/session-check.ts'
+import { sessionCheck } from '../../src/routes/session-check/index.ts'
+import { asker } from '../support/ask.ts'
+import { near } from '../support/near.ts'
+
+type Answer = z.infer<typeof SessionCheckAnswerSchema>
+type Request = z.input<typeof SessionCheckRequestSchema>
+type Sub = Request['subs'][number]
+
+const send = await asker([sessionCheck])
+const ask = (body: object) => send<Answer>('/v1/session-check', body)
+
+const START = Date.UTC(2026, 10, 14, 21)
+const at = (seconds: number) => new Date(START + seconds * 1000).toISOString()
+
+const BASE = {
+  camera: {
+    readNoiseElectrons: 1.6,
+    electronsPerAdu: 0.25,
+    offsetAdu: 500,
+    bitDepth: 16,
+    fullWellElectrons: 16000,
+    darkCurrent: { electronsPerPixelSecond: 0.002, atCelsius: -10, doublingCelsius: 6 },
+    temperatureCelsius: -10,
+  },
+  sky: { electronsPerPixelSecond: 1 },
+  target: { electronsPerPixelSecond: 0.1 },
+  plan: { overheadSeconds: 6, subSeconds: 120, subLadderSeconds: [60, 120, 300] },
+  goal: { snr: 30, per: 'pixel' },
+} as const
+
+/** Subs of two minutes, one every 126 s, of a sky of 1.003 electrons per second but for what a test changes. */
+function subs(count: number, change: (index: number) => Partial<Sub> = () => ({})): Sub[] {
+  return Array.from({ length: count }, (_, index) => ({
+    startedAt: at(index * 126),
+    subSeconds: 120,
+    backgroundAdu: 981 + (index % 2),
+    relativeStarFlux: 1,
+    relativeFwhm: 1,
+    sensorCelsius: -10,
+    ...change(index),
+  }))
+}
+
+const from = (start: number, change: Partial<Sub>) => (index: number) => (index >= start ? change : {})
+
+const names = ({ conditions }: Answer) => conditions.map(({ name }) => name)
+const said = ({ explanation }: Answer) => explanation.join(' ')
+
+void t.test('before the first sub: the plan’s own advice, and what the goal takes', async (t) => {
+  const { status, answer } = await ask({ ...BASE, subs: [] })
+  t.equal(status, 200)
+  t.match(answer, { action: 'keep', subSeconds: 120, snr: 0, tryAgainAt: null, conditions: [], doubtfulSubs: [] })
+  t.match(answer.reason, /^No sub yet/)
+  const one = 12 ** 2 / (12 + 120 + 0.24 + 2.56)
+  t.equal(answer.filters[0]?.subsToGoal, Math.ceil(900 / one))
+  t.equal(answer.remaining?.endsAt, null, 'there is no clock to count from')
+})
+
+void t.test('the ratio so far is the root of the sum of squares', async (t) => {
+  const { answer } = await ask({ ...BASE, subs: subs(10) })
+  const background = (adu: number) => (adu - 500) * 0.25
+  const one = (adu: number) => 12 ** 2 / (12 + background(adu) + 2.56)
+  near(t, answer.snr ?? NaN, Math.sqrt(5 * one(981) + 5 * one(982)), 1e-9, 'optimal weights')
+  const dim = subs(10, (i) => (i % 2 === 1 ? { relativeStarFlux: 0.5 } : {}))
+  const half = { signal: 6, variance: 6 + background(982) + 2.56 }
+  const weighted = await ask({ ...BASE, subs: dim })
+  near(t, weighted.answer.snr ?? NaN, Math.sqrt(5 * one(981) + (5 * half.signal ** 2) / half.variance), 1e-9, 'dimmed')
+  const equal = await ask({ ...BASE, weights: 'equal', subs: dim })
+  const variance = 5 * (12 + background(981) + 2.56) + 5 * half.variance
+  near(t, equal.answer.snr ?? NaN, (5 * 12 + 5 * 6) / Math.sqrt(variance), 1e-9, 'all alike')
+  const before = await ask({ ...BASE, collectedSnr: 4, subs: subs(10) })
+  near(t, before.answer.snr ?? NaN, Math.hypot(4, answer.snr ?? NaN), 1e-9, 'with what was collected before')
+})
+
+void t.test('the end comes at the pace of the subs themselves, rejected ones included', async (t) => {
+  const { answer } = await ask({ ...BASE, subs: subs(20) })
+  const { remaining, filters } = answer
+  t.equal(remaining?.subCount, filters[0]?.subsToGoal)
+  t.equal(remaining?.clockSeconds, 126 * (remaining?.subCount ?? NaN))
+  t.equal(Date.parse(remaining?.endsAt ?? ''), START + (19 * 126 + 120 + (remaining?.clockSeconds ?? NaN)) * 1000)
+  const slow = await ask({ ...BASE, subs: subs(20, (i) => ({ accepted: i % 2 === 0 })) })
+  t.equal(slow.answer.remaining?.clockSeconds, 252 * (slow.answer.remaining?.subCount ?? NaN))
+  t.match(said(slow.answer), /Rejected: 10 of 20 subs/)
+  const dawn = await ask({ ...BASE, endsAt: at(20 * 126 + 1260), subs: subs(20) })
+  t.match(dawn.answer.remaining, { setBy: 'end', subCount: 10, integrationSeconds: 1200 })
+})
+
+void t.test('set-up and a few backgrounds are a whole question', async (t) => {
+  const few = [0, 1, 2, 3].map((i) => ({ startedAt: at(i * 66), subSeconds: 60, backgroundAdu: 548 }))
+  const { status, answer } = await ask({
+    camera: { readNoiseElectrons: 3, electronsPerAdu: 1, offsetAdu: 500 },
+    subs: few,
+  })
+  t.equal(status, 200)
+  t.equal(answer.action, 'lengthen')
+  t.equal(answer.snr, null)
+  t.equal(answer.darks, null)
+  t.ok(answer.gain > 0.1)
+  const sky = answer.assumptions.find(({ pointer }) => pointer === '/sky/electronsPerPixelSecond')
+  t.equal(sky?.value, 0.8)
+  t.match(
+    answer.assumptions.find(({ pointer }) => pointer === '/plan/overheadSeconds'),
+    { value: 6 },
+  )
+  const { errors } = await ask({ camera: { readNoiseElectrons: 3 }, subs: [{ startedAt: at(0), subSeconds: 60 }] })
+  t.same(errors, ['/sky: missing: give the sky, or the background of at least one sub through this filter'])
+})
+
+void t.test('lengthens and shortens where that is worth more than the stated gain', async (t) => {
+  const camera = { ...BASE.camera, readNoiseElectrons: 5 }
+  const longer = await ask({ ...BASE, camera, subs: subs(6) })
+  t.match(longer.answer, { action: 'lengthen', subSeconds: 300 })
+  t.match(longer.answer.reason, /5 min gain \d/)
+  const stays = await ask({ ...BASE, camera, minimumGain: longer.answer.gain * 1.01, subs: subs(6) })
+  t.match(stays.answer, { action: 'keep', subSeconds: 120 })
+  const bright = subs(8, (i) => ({ backgroundAdu: 981 + 30000 * Math.min(1, i / 3) }))
+  const shorter = await ask({ ...BASE, subs: bright })
+  t.match(shorter.answer, { action: 'keep', subSeconds: 120 }, 'half the well is not reached')
+  const tooBright = await ask({ ...BASE, subs: subs(8, () => ({ backgroundAdu: 40500 })) })
+  t.match(tooBright.answer, { action: 'shorten', subSeconds: 60 })
+  t.match(tooBright.answer.reason, /hard bound/)
+  const farTooBright = await ask({ ...BASE, subs: subs(8, () => ({ backgroundAdu: 64000 })) })
+  t.match(farTooBright.answer, { action: 'shorten', subSeconds: 60 })
+})
+
+void t.test('names what goes on, first thing in the reason', async (t) => {
+  const cloud = await ask({ ...BASE, subs: subs(20, from(17, { relativeStarFlux: 0.5, backgroundAdu: 1200 })) })
+  t.same(names(cloud.answer), ['cloud'])
+  t.match(cloud.answer.reason, /^Cloud: /)
+  t.equal(cloud.answer.conditions[0]?.since, at(17 * 126))
+  t.equal(cloud.answer.conditions[0]?.subCount, 3)
+  const moon = await ask({ ...BASE, subs: subs(30, (i) => ({ backgroundAdu: 981 + 20 * Math.max(0, i - 15) })) })
+  t.same(names(moon.answer), ['moonlight'])
+  const car = await ask({ ...BASE, subs: subs(20, (i) => (i === 19 ? { backgroundAdu: 1300 } : {})) })
+  t.same(names(car.answer), ['passing-light'])
+  t.equal(car.answer.action, 'keep')
+  t.equal(car.answer.doubtfulSubs[0]?.index, 19)
+  const frost = await ask({ ...BASE, subs: subs(20, from(16, { relativeStarFlux: 0.7, relativeFwhm: 1.5 })) })
+  t.same(names(frost.answer), ['frost'])
+  const unknown = subs(30, (i) => ({ backgroundAdu: 981 + 20 * Math.max(0, i - 15), relativeStarFlux: undefined }))
+  t.same(names((await ask({ ...BASE, subs: unknown })).answer), ['brighter-background'])
+})
+
+void t.test('a warm sensor, and which darks still match', async (t) => {
+  const darks = [
+    { celsius: -10, subSeconds: 120 },
+    { celsius: -10, subSeconds: 300 },
+    { celsius: -2, subSeconds: 60 },
+  ]
+  const { answer } = await ask({ ...BASE, darks, subs: subs(20, from(12, { sensorCelsius: -2 })) })
+  t.same(names(answer), ['cooling-failure'])
+  t.same(answer.darks, { celsius: -2, match: false, matchingSubSeconds: [60] })
+  t.match(said(answer), /take darks at this temperature/)
+  near(t, answer.present.darkElectronsPerPixelSecond, 0.002 * 2 ** (8 / 6), 1e-9, 'dark current')
+  const held = await ask({ ...BASE, darks, subs: subs(20) })
+  t.same(held.answer.darks, { celsius: -10, match: true, matchingSubSeconds: [120, 300] })
+  const uncooled = { like: 'unmodified-consumer', temperatureCelsius: 14 }
+  const drift = await ask({
+    ...BASE,
+    camera: uncooled,
+    subs: subs(20, (i) => ({ backgroundAdu: 2000, sensorCelsius: 14 + i / 4 })),
+  })
+  t.same(names(drift.answer), ['temperature-drift'])
+})
+
+void t.test('a clipped background asks for shorter subs', async (t) => {
+  const camera = { ...BASE.camera, bitDepth: undefined, fullWellElectrons: undefined }
+  const clipped = await ask({ ...BASE, camera, subs: subs(6, from(5, { clippedShare: 0.5 })) })
+  t.match(clipped.answer, { action: 'shorten', subSeconds: 60 })
+  t.same(names(clipped.answer), ['clipped-background'])
+  t.match(clipped.answer.doubtfulSubs, [{ index: 5, cause: 'clipped-background', informationShare: 0, keep: false }])
+  const top = await ask({ ...BASE, subs: subs(6, from(4, { backgroundAdu: 64400 })) })
+  t.match(top.answer, { action: 'shorten', subSeconds: 60 })
+})
+
+void t.test('pauses while an hour is worth next to nothing, and finishes', async (t) => {
+  const thick = subs(20, from(16, { relativeStarFlux: 0.05, backgroundAdu: 1200 }))
+  const pause = await ask({ ...BASE, subs: thick })
+  t.equal(pause.answer.action, 'pause')
+  t.equal(pause.answer.tryAgainAt, at(19 * 126 + 120 + 120))
+  const late = await ask({ ...BASE, endsAt: at(20 * 126 + 180), subs: thick })
+  t.match(late.answer, { action: 'finish', reason: 'No further sub ends in time.' })
+  const blind = subs(5, () => ({ accepted: false, relativeStarFlux: undefined }))
+  const rejected = await ask({ ...BASE, subs: blind })
+  t.match(rejected.answer, { action: 'pause', snr: 0 })
+  t.match(said(rejected.answer), /Rejected: 5 of 5 subs/)
+  const reached = await ask({ ...BASE, goal: { snr: 3, per: 'pixel' }, subs: subs(20) })
+  t.match(reached.answer, {
+    action: 'finish',
+    reason: 'The goal is reached.',
+    remaining: { subCount: 0, setBy: 'goal' },
+  })
+  const last = await ask({ ...BASE, endsAt: at(19 * 126 + 120 + 90), subs: subs(20) })
+  t.match(last.answer, { action: 'shorten', subSeconds: 60 })
+  t.match(last.answer.reason, /longest that still ends in time/)
+  const dawn = await ask({
+    ...BASE,
+    plan: { ...BASE.plan, subLadderSeconds: [120] },
+    subs: subs(6, () => ({ backgroundAdu: 60000 })),
+  })
+  t.match(dawn.answer, { action: 'pause', subSeconds: 120 })
+  t.match(dawn.answer.reason, /too bright/)
+})
+
+void t.test('a goal out of reach is said', async (t) => {
+  const plan = { ...BASE.plan, calibration: { darkFrames: 2 } }
+  const { answer } = await ask({ ...BASE, plan, goal: { snr: 1000, per: 'pixel' }, subs: subs(10) })
+  t.equal(answer.remaining, null)
+  t.equal(answer.filters[0]?.subsToGoal, null)
+  near(t, answer.filters[0]?.ceilingSnr ?? NaN, 12 / Math.sqrt((0.24 + 2.56) / 2), 1e-9, 'ceiling')
+  t.match(said(answer), /lies above 10, which no number of subs exceeds/)
+  const dark = await ask({ ...BASE, subs: subs(10, () => ({ relativeStarFlux: 0 })) })
+  t.match(said(dark.answer), /At the present rate the goal is never reached/)
+})
+
+void t.test('two filters: each its ratio, and the next when one has its goal', async (t) => {
+  const filters = [
+    { label: 'R', goal: { snr: 2, per: 'pixel' } },
+    { label: 'B', sky: { electronsPerPixelSecond: 2 }, collectedSnr: 5, subSeconds: 60, subLadderSeconds: [60] },
+  ]
+  const { answer } = await ask({ ...BASE, filters, subs: subs(8, () => ({ filter: 'R' })) })
+  t.match(answer, { action: 'keep', subSeconds: 60, filter: 'B', snr: 5 })
+  t.match(answer.filters, [
+    { label: 'R', reached: true, subsToGoal: 0 },
+    { label: 'B', reached: false, subCount: 0 },
+  ])
+  const { errors } = await ask({
+    ...BASE,
+    filters: [...filters, { label: 'R' }],
+    subs: subs(2, (i) => (i === 0 ? { filter: 'G' } : {})),
+  })
+  t.same(errors, [
+    '/filters/2/label: “R” is there twice',
+    '/subs/0/filter: “G” is not listed; one of “R”, “B”, “R”',
+    '/subs/1/filter: missing: one of “R”, “B”, “R”',
+  ])
+})
+
+void t.test('what a log may hold: no order, twice, overlapping, other filters and lengths', async (t) => {
+  const straight = await ask({ ...BASE, subs: subs(6) })
+  const backward = await ask({ ...BASE, subs: subs(6).reverse() })
+  t.equal(backward.answer.snr, straight.answer.snr)
+  t.match(said(backward.answer), /not in order of time/)
+  const twice = await ask({ ...BASE, subs: [...subs(6), ...subs(6).slice(-1)] })
+  t.equal(twice.answer.filters[0]?.subCount, 6)
+  t.match(said(twice.answer), /Listed twice, with the same start: 1 sub;/)
+  const overlapping = await ask({ ...BASE, subs: subs(6, (i) => ({ startedAt: at(i * 60) })) })
+  t.match(overlapping.answer.cautions.join(' '), /5 subs of your list began before/)
+  const mixed = await ask({ ...BASE, subs: subs(6, (i) => ({ filter: i % 2 === 0 ? 'R' : 'L' })) })
+  t.match(mixed.answer.filters, [{ label: 'L', subCount: 3 }])
+  t.match(said(mixed.answer), /another filter: 3 subs/)
+  const lengths = await ask({
+    ...BASE,
+    subs: subs(8, (i) => (i % 2 === 0 ? { subSeconds: 60, backgroundAdu: 740 } : {})),
+  })
+  t.match(lengths.answer, { subSeconds: 120, conditions: [] })
+  t.equal(lengths.answer.filters[0]?.integrationSeconds, 720)
+  const tooLong = await ask({ ...BASE, subs: subs(4, () => ({ subSeconds: 240, backgroundAdu: 1462 })) })
+  t.match(tooLong.answer.reason, /none of those to choose from/)
+  t.ok([60, 120, 300].includes(tooLong.answer.subSeconds))
+  const single = await ask({ ...BASE, plan: { ...BASE.plan, subLadderSeconds: [120] }, subs: subs(6) })
+  t.match(single.answer, { action: 'keep', subSeconds: 120, gain: 0 })
+})
+
+void t.test('fields that contradict each other are named', async (t) => {
+  const frame = { background: { adu: 981 }, clippedShare: 0 }
+  const asFrames = await ask({ ...BASE, subs: subs(4, () => ({ backgroundAdu: undefined, frame })) })
+  t.equal(asFrames.status, 200)
+  t.equal(asFrames.answer.present.skyElectronsPerPixelSecond, (481 * 0.25) / 120 - 0.002)
+  const { errors, status } = await ask({
+    ...BASE,
+    subs: [
+      { startedAt: at(0), subSeconds: 120, backgroundAdu: 300, relativeFwhm: 1 },
+      { startedAt: at(200), subSeconds: 120, backgroundAdu: 900, frame, clippedShare: 0, fwhmArcsec: 3 },
+      { startedAt: at(400), subSeconds: 120, frame, backgroundElectronsPerPixelSecond: 1 },
+      { startedAt: at(600), subSeconds: 120, frame: { background: { adu: 2 } } },
+    ],
+  })
+  t.equal(status, 400)
+  t.same(errors, [
+    '/subs/1/frame: stands beside backgroundAdu; give one of the two',
+    '/subs/1/clippedShare: stands beside that of the frame; give one of the two',
+    '/subs/1/fwhmArcsec: stands beside relativeFwhm (of any sub); give one of the two',
+    '/subs/2/backgroundElectronsPerPixelSecond: stands beside a background in ADU; give one of the two',
+    '/subs/0/backgroundAdu: 300 ADU lies below the offset of 500 ADU',
+    '/subs/3/frame/background/adu: 2 ADU lies below the offset of 500 ADU',
+  ])
+  const bare = await ask({ camera: { readNoiseElectrons: 2 }, sky: BASE.sky, subs: subs(1) })
+  t.same(bare.errors, [
+    '/camera/electronsPerAdu: missing: needed to turn a background in ADU into electrons',
+    '/camera/offsetAdu: missing: needed to turn a background in ADU into electrons',
+  ])
+  const darks = await ask({ ...BASE, darks: [{ celsius: -10, subSeconds: 45 }], subs: [] })
+  t.same(darks.errors, ['/darks: of no length of the ladder (60, 120, 300 s); there: 45 s'])
+})
+
+void t.test(
+  'on a mosaic the frame’s median is turned into the plane that counts, where the planes are alike',
+  async (t) => {
+    const mosaic = {
+      camera: { like: 'cooled-color-cmos' },
+      optics: { apertureMm: 80, focalLengthMm: 480 },
+      sky: { bortleClass: 5 },
+      subs: subs(6, () => ({ backgroundAdu: 980 })),
+    }
+    const measured = (480 * 0.25) / 120
+    const broad = (await ask(mosaic)).answer.present
+    t.ok(broad.skyElectronsPerPixelSecond > 0.3 * measured && broad.skyElectronsPerPixelSecond < measured)
+    const narrow = (await ask({ ...mosaic, filter: { band: 'h-alpha', widthNm: 7 } })).answer
+    near(t, narrow.present.skyElectronsPerPixelSecond, measured - 0.0008, 1e-9, 'as measured')
+    t.equal(narrow.assumptions.find(({ pointer }) => pointer === '/subs')?.value, 'red')
+  },
+)
+
+void t.test('times with and without fractions, over midnight', async (t) => {
+  const times = [
+    '2026-11-14T23:59:00Z',
+    '2026-11-15T00:02:00.000Z',
+    '2026-11-15T00:05:00.5Z',
+    '2026-11-15T00:08:00.250Z',
+  ]
+  const { answer } = await ask({
+    ...BASE,
+    endsAt: '2026-11-15T06:00:00Z',
+    goal: undefined,
+    subs: subs(4, (i) => ({ startedAt: times[i] ?? '' })),
+  })
+  t.equal(answer.remaining?.clockSeconds, 6 * 3600 - 600.25)
+  t.equal(answer.cautions.length, 2)
+})
+
+void t.test('uncertainties of the set-up reach the ratio', async (t) => {
+  const readNoiseElectrons = { value: 1.6, standardUncertainty: 0.2 }
+  const { answer } = await ask({ ...BASE, camera: { ...BASE.camera, readNoiseElectrons }, subs: subs(10) })
+  const found = answer.uncertainty?.find(({ quantity }) => quantity === '/snr')
+  // d ln SNR/dR = −R/V
+  near(
+    t,
+    found?.standardUncertainty ?? NaN,
+    ((answer.snr ?? NaN) * 1.6 * 0.2) / (12 + 120.4 + 2.56),
+    2e-4,
+    'of the ratio',
+  )
+  t.ok(answer.uncertainty?.some(({ quantity }) => quantity === '/remaining/clockSeconds'))
+})
