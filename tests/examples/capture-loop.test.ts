@@ -1,6 +1,6 @@
 // The scripts for the telescope: a night's rehearsal against the service, and what they do when something is wrong.
 
-import { spawn } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
 import { once } from 'node:events'
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
@@ -9,6 +9,9 @@ import t, { type Test } from 'tap'
 import { endpoints } from '../../src/routes/index.ts'
 import { testApp } from '../support/app.ts'
 import { listen } from '../support/socket.ts'
+
+/** What each script runs by, its own program first. */
+const NEEDS = { shell: ['sh', 'curl', 'awk'], python: ['python3'] } as const
 
 const SCRIPTS = {
   shell: ['sh', 'openapi/examples/capture-loop.sh'],
@@ -68,7 +71,16 @@ async function replying(t: Test, replies: readonly Reply[]) {
 
 const languages = Object.keys(SCRIPTS) as (keyof typeof SCRIPTS)[]
 
+const missingFor = (language: keyof typeof SCRIPTS) =>
+  NEEDS[language].filter((program) => spawnSync('sh', ['-c', `command -v ${program}`]).status !== 0)
+
 for (const language of languages) {
+  const missing = missingFor(language)
+  if (missing.length > 0) {
+    void t.test(`${language}: not run`, { skip: `no ${missing.join(' and no ')} here` }, () => undefined)
+    continue
+  }
+
   void t.test(`${language}: a night from plan to finish`, async (t) => {
     const { app } = await testApp(t, { endpoints })
     const { code, output, errors } = await run(language, await listen(app))
