@@ -6,9 +6,12 @@ import type { FastifyInstance } from 'fastify'
 import { pino } from 'pino'
 import { buildApp } from './app.ts'
 import { ConfigError, readConfig, type Config } from './config.ts'
+import { closeWithin } from './plugins/draining.ts'
 import { endpoints } from './routes/index.ts'
 
 const flushMilliseconds = 1000
+/** For requests under way when the service stops. */
+const LAST_MILLISECONDS = 20_000
 
 function configOrExit(): Config {
   try {
@@ -25,11 +28,11 @@ const config = configOrExit()
 const logDestination = pino.destination({ sync: false, minLength: 4096, periodicFlush: flushMilliseconds })
 const app = await buildApp({ endpoints, config, logDestination, batchThreads: availableParallelism() })
 
-/** Readiness fails first, so that a balancer looks elsewhere; requests under way are answered; then the process ends. */
+/** Readiness fails first, so that a balancer looks elsewhere; requests under way are answered, up to a limit; then the process ends. */
 async function stop(running: FastifyInstance): Promise<void> {
   running.draining.active = true
   await sleep(config.drainSeconds * 1000)
-  await running.close()
+  await closeWithin(running, LAST_MILLISECONDS)
   logDestination.flushSync()
   process.exit(0)
 }

@@ -13,6 +13,18 @@ declare module 'fastify' {
   }
 }
 
+/**
+ * Closes a service when its requests are answered. Uploads and batches may take long: those that take longer than the time
+ * given are cut.
+ */
+export async function closeWithin(app: FastifyInstance, milliseconds: number): Promise<void> {
+  const late = setTimeout(() => {
+    app.server.closeAllConnections()
+  }, milliseconds)
+  await app.close()
+  clearTimeout(late)
+}
+
 export const draining = fastifyPlugin(
   (app: FastifyInstance, _options: object, done: () => void) => {
     const state: Draining = { active: false }
