@@ -69,7 +69,8 @@ const LearntInterruptionsSchema = z
     interval68: IntervalSchema.nullable().meta({ description: 'At 68.27 %, exact (Garwood 1936).' }),
     interval95: IntervalSchema.nullable().meta({ description: 'At 95 %, exact (Garwood 1936).' }),
     plan: z.strictObject({ interruptionsPerHour: SendableNumberSchema }).nullable().meta({
-      description: 'Ready to send back in `plan`; null where the log tells nothing.',
+      description:
+        'Ready to send back in `plan`: (count + ½) over the time watched, the mean after Jeffreys’ prior; null where less than two hours were watched.',
     }),
   })
   .meta({ id: 'LearntInterruptions', description: 'How often something came in between.' })

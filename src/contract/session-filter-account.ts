@@ -18,11 +18,13 @@ const StackedSnrSchema = z
 const SubWeightsSchema = z
   .strictObject({
     lines: z.array(lineNumber).meta({ description: LINE }),
-    weights: z.array(z.number().min(0)).meta({
-      description: 'Weight of each frame as it was taken, a/v; the mean over the filter is 1.',
+    weights: z.array(z.number()).meta({
+      description:
+        'Weight of each frame as it was taken, C⁻¹a: a/v where calibration adds nothing; below 0 where a sub tells more of what calibration left than of the target. The mean of their sizes is 1.',
     }),
-    scaledWeights: z.array(z.number().min(0)).meta({
-      description: 'Weight after every frame was scaled to one brightness of the target, a²/v; the mean is 1.',
+    scaledWeights: z.array(z.number()).meta({
+      description:
+        'Weight after every frame was scaled to one brightness of the target: the weight times a, so a²/v where calibration adds nothing. The mean of their sizes is 1.',
     }),
     signalElectrons: z
       .array(z.number().min(0))
@@ -50,6 +52,7 @@ const FilterHeldBackSchema = z
 
 const MissingTimeSchema = z
   .strictObject({
+    subSeconds: subSeconds.nullable().meta({ description: 'The length it goes by; null for the lengths of the log.' }),
     exposureSeconds: seconds.meta({ description: 'Exposure of accepted subs still missing.', 'x-unit': 's' }),
     clockSeconds: seconds.meta({ description: 'Time on the clock that takes.', 'x-unit': 's' }),
   })
@@ -61,10 +64,12 @@ const AccountedGoalSchema = z
     per: z.enum(['pixel', 'arcsec2', 'star']),
     reached: z.boolean().meta({ description: 'Whether the weighted stack reaches it.' }),
     atOwnRate: MissingTimeSchema.nullable().meta({
-      description: 'What is missing if things go on as in this log; null when that never gets there.',
+      description:
+        'What is missing if things go on as in this log, with its lengths and the best weights; null when that never gets there, or not within 100,000 hours.',
     }),
     atReference: MissingTimeSchema.nullable().meta({
-      description: 'What is missing under reference conditions; null when that never gets there.',
+      description:
+        'What is missing under reference conditions, in subs of the reference length or, where those never get there, of a length of the log; null when none does.',
     }),
   })
   .meta({ id: 'AccountedGoal', description: 'The goal, and what is missing.' })
@@ -78,7 +83,8 @@ export const FilterAccountSchema = z
     exposureSeconds: seconds.meta({ description: 'Exposure of the accepted subs.', 'x-unit': 's' }),
     rejectedSeconds: seconds.meta({ description: 'Exposure of the others.', 'x-unit': 's' }),
     clockSeconds: seconds.meta({
-      description: 'Time on the clock from the start of each sub to the start of the next within the night.',
+      description:
+        'Time on the clock from the start of each sub to the start of the next of its camera within the night; never below the exposure. Where subs overlap, each takes its own time.',
       'x-unit': 's',
     }),
     rejectedFor: z
@@ -90,7 +96,10 @@ export const FilterAccountSchema = z
         }),
       )
       .meta({ description: 'Why subs were not accepted; the twenty reasons that cost most.' }),
-    weighted: StackedSnrSchema.meta({ description: 'With each sub weighted by a/v, the best there is.' }),
+    weighted: StackedSnrSchema.meta({
+      description:
+        'With the best weights there are, √(aᵀC⁻¹a); C holds the noise of each sub and what they share through calibration.',
+    }),
     equal: StackedSnrSchema.meta({
       description: 'With all accepted subs alike, added up as they are.',
     }),
@@ -101,19 +110,22 @@ export const FilterAccountSchema = z
     effectiveShare: share.meta({ description: 'The same over the exposure of the accepted subs; 0 without any.' }),
     weights: z
       .strictObject({
-        smallest: z.number().min(0),
-        median: z.number().min(0),
-        largest: z.number().min(0),
+        smallest: z.number(),
+        median: z.number(),
+        largest: z.number(),
         effectiveSubCount: z.number().min(0).meta({
           description: 'How many subs of equal weight average noise away as well: (Σ w)²/Σ w², Kish 1965.',
         }),
       })
       .nullable()
-      .meta({ description: 'Weights a/v of the subs, their mean being 1; null without subs.' }),
+      .meta({ description: 'The best weights of the subs, the mean of their sizes being 1; null without subs.' }),
     subs: SubWeightsSchema.optional().meta({ description: 'Every accepted sub, with `everySub`.' }),
     drop: z
       .strictObject({
-        subCount: subCount.meta({ description: 'Subs that an unweighted stack is better off without.' }),
+        subCount: subCount.meta({
+          description:
+            'Subs that an unweighted stack is better off without: the best set where calibration adds nothing, else one that no single sub betters.',
+        }),
         lines: z
           .array(lineNumber)
           .meta({ description: `They themselves, the least useful first; up to 1000. ${LINE}` }),
@@ -122,9 +134,10 @@ export const FilterAccountSchema = z
       })
       .meta({ description: 'Which subs to drop, and what dropping them does.' }),
     ceilingSnr: snr.nullable().meta({
-      description: 'What no number of subs like these exceeds; null when calibration sets no ceiling.',
+      description:
+        'What no number of subs like these, added up as they are, exceeds; null when calibration sets no ceiling.',
     }),
-    shareOfCeiling: share.nullable().meta({ description: 'How near the weighted stack is to it, 0 to 1.' }),
+    shareOfCeiling: share.nullable().meta({ description: 'How near the stack without weights is to it, 0 to 1.' }),
     goal: AccountedGoalSchema.nullable().meta({ description: 'null without a goal.' }),
     heldBack: z.array(FilterHeldBackSchema).meta({ description: 'What held this filter back, the most first.' }),
     reference: z

@@ -15,8 +15,7 @@ const TURN_MILLISECONDS = 10
 const LEAST_CHARACTERS = 4096
 
 /** Hands the pieces of a body on as text. */
-async function readText(body: Readable, count: Count, take: (text: string) => void): Promise<void> {
-  const utf8 = new Utf8Text()
+async function readText(body: Readable, count: Count, take: (text: string) => void, utf8: Utf8Text): Promise<void> {
   let held = ''
   let turnBegan = performance.now()
   // Left open by who stops early, so that the rest can be thrown away and the client hears why.
@@ -47,9 +46,14 @@ export async function readJsonLines(
   take: (item: unknown) => void,
 ): Promise<unknown> {
   const cutter = new ListCutter(field, take)
-  await readText(body, count, (text) => {
-    cutter.push(text)
-  })
+  await readText(
+    body,
+    count,
+    (text) => {
+      cutter.push(text)
+    },
+    new Utf8Text(),
+  )
   const value = cutter.end()
   const left = cutter.isFound ? undefined : (value as Record<string, unknown> | null)?.[field]
   if (!Array.isArray(left)) return value
@@ -58,10 +62,10 @@ export async function readJsonLines(
 }
 
 /**
- * CSV, handed on in pieces of text.
+ * CSV, handed on in pieces of text; bytes that are no UTF-8 come as U+FFFD, so that a line can be named for them.
  *
  * @throws {ProblemError} as {@link readJsonLines}
  */
 export async function readCsvLines(body: Readable, count: Count, take: (text: string) => void): Promise<void> {
-  await readText(body, count, take)
+  await readText(body, count, take, new Utf8Text({ isLenient: true }))
 }

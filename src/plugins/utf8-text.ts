@@ -1,12 +1,17 @@
 // Bytes to text, piece by piece. Bytes that are no UTF-8 are refused: decoding would put replacement characters in their
-// place in silence.
+// place in silence. Who looks for those takes them.
 
 import { isAscii } from 'node:buffer'
 import { ProblemError } from '../contract/problem.ts'
 
 export class Utf8Text {
-  readonly #decoder = new TextDecoder('utf-8', { fatal: true })
+  readonly #decoder: InstanceType<typeof TextDecoder>
   #isPlain = true
+
+  /** @param options.isLenient  whether bytes that are no UTF-8 become U+FFFD */
+  constructor({ isLenient = false }: { isLenient?: boolean } = {}) {
+    this.#decoder = new TextDecoder('utf-8', { fatal: !isLenient })
+  }
 
   /** @throws {ProblemError} `unreadable-request` */
   next(bytes: Uint8Array): string {

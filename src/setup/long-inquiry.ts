@@ -49,7 +49,11 @@ function* propagateLong<Request>(
   }, uncertain)
   const answers: (Record<string, number> | null)[] = []
   for (const moved of asked) answers.push(yield* quantitiesOrNull(quantities(moved)))
-  return propagate(() => answers.shift() ?? null, uncertain)
+  const [middle] = answers
+  // What only moves by rounding is not uncertain.
+  return propagate(() => answers.shift() ?? null, uncertain).filter(
+    ({ quantity, standardUncertainty }) => standardUncertainty >= 1e-9 * Math.abs(middle?.[quantity] ?? 0),
+  )
 }
 
 /** As `inquire` has it: null where the move took the request out of what has an answer. */

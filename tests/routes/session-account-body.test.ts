@@ -1,7 +1,7 @@
 // Bodies that are too long, of another type, or cannot be read.
 
 import t from 'tap'
-import { ask, askCsv, filterOf, raw, SETUP } from './session-account-logs.ts'
+import { ask, askCsv, filterOf, raw, SETUP, type Answer } from './session-account-logs.ts'
 
 void t.test('only the account reads CSV, and it reads nothing else beside JSON', async (t) => {
   const elsewhere = await raw('/v1/noise-budget', 'startedAt,subSeconds', 'text/csv')
@@ -41,8 +41,11 @@ void t.test('bytes that are no UTF-8, a body out of all proportion, and broken J
     Buffer.from('startedAt,subSeconds,rejectedFor\n2026-11-21T19:40:00Z,120,N\xfcsse', 'latin1'),
     'text/csv',
   )
-  t.equal(latin.statusCode, 400)
-  t.match(latin.body, 'The body is not UTF-8.')
+  t.equal(latin.statusCode, 200)
+  t.same(latin.json<Answer>().log.badLines, [{ line: 2, message: 'the line is not UTF-8' }])
+  const inJson = await raw('/v1/session-account', Buffer.from('{"subs":["\xfc"]}', 'latin1'), 'application/json')
+  t.equal(inJson.statusCode, 400)
+  t.match(inJson.body, 'The body is not UTF-8.')
   const umlaut = await askCsv(SETUP, 'startedAt,subSeconds,rejectedFor,accepted\n2026-11-21T19:40:00Z,120,Nässe,0')
   t.equal(filterOf(umlaut.answer).rejectedFor[0]?.reason, 'Nässe')
   const huge = await raw(url, ' '.repeat(33 * 1024 * 1024), 'text/csv')
@@ -53,4 +56,23 @@ void t.test('bytes that are no UTF-8, a body out of all proportion, and broken J
   t.match(broken.body, 'at line 2, column 14 \\"}\\" stands where a value is wanted')
   const twice = await raw('/v1/session-account', '{"subs":[{},{"subSeconds":1,"subSeconds":2}]}', 'application/json')
   t.match(twice.json(), { status: 400, errors: [{ pointer: '/subs/1/subSeconds', message: /given twice/ }] })
+})
+
+async function bad(csv: string) {
+  const { answer } = await askCsv(SETUP, csv)
+  return { answer, said: answer.log.badLines.map(({ line, message }) => `${line}: ${message}`) }
+}
+
+void t.test('one cell, bytes that are no UTF-8, and no header row are named for what they are', async (t) => {
+  t.match((await bad('startedAt,subSeconds\n2026-11-21T19:40:00Z')).said, [
+    '2: 1 cell given; wanted: 2, as in the header',
+  ])
+  const { answer, said } = await bad(
+    'startedAt,subSeconds,rejectedFor\n2026-11-21T19:40:00Z,120,N\uFFFDsse\n2026-11-21T19:43:00Z,120,',
+  )
+  t.match(said, ['2: the line is not UTF-8'])
+  t.equal(filterOf(answer).subCount, 1, 'the rest is accounted')
+  const { status, errors } = await askCsv(SETUP, '2026-11-21T19:40:00Z,120\n')
+  t.equal(status, 400)
+  t.match(errors, [/header row is missing; wanted: a first line that names the columns, such as startedAt,subSeconds/])
 })

@@ -22,7 +22,8 @@ void t.test('an empty log, and one without an accepted sub, are accounted and sa
   const subs = log(30).map((line) => ({ ...line, accepted: false, rejectedFor: 'cloud' }))
   const rejected = await ask({ ...SETUP, goal, subs })
   t.equal(filterOf(rejected.answer).weighted.snr, 0)
-  t.equal(rejected.answer.heldBackMost, 'rejected')
+  t.equal(rejected.answer.heldBackMost, 'cloud')
+  t.equal(rejected.answer.interruptions.plan, null, 'a minute of watching tells nothing')
   t.equal(rejected.answer.interruptions.count, 1, 'one cloud')
   t.same(filterOf(rejected.answer).rejectedFor, [{ reason: 'cloud', subCount: 30, exposureSeconds: 3600 }])
   t.match(rejected.answer.explanation[1], /none of its 30 subs is accepted/)
@@ -40,7 +41,7 @@ void t.test('a clock that runs backwards, subs that overlap and copies are said'
   t.same(remarks.duplicate, [3], 'the very same once more; another length is another sub')
   t.same(remarks.overlapping, [4, 6])
   t.equal(filterOf(answer).subCount, 6)
-  t.equal(filterOf(answer).clockSeconds, 20 * 60 + 120, 'time on the clock counts once')
+  t.equal(filterOf(answer).clockSeconds, 660 + 2 * 180 + 450 + 480, 'two cameras, each with its own waits')
   t.equal(answer.nights[0]?.clockSeconds, 20 * 60 + 120)
 })
 

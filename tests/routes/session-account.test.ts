@@ -69,9 +69,9 @@ void t.test('at the goal nothing is missing; at the own rate time goes with the 
   near(t, goal?.atOwnRate?.clockSeconds ?? NaN, 3 * clockSeconds, 1e-9, 'three times as long again')
   const plan = { ...SETUP.plan, calibration: { darkFrames: 1 } }
   const beyond = await ask({ ...SETUP, plan, goal: { snr: 1000, per: 'pixel' }, subs })
-  const { ceilingSnr, shareOfCeiling, weighted, goal: never } = filterOf(beyond.answer)
+  const { ceilingSnr, shareOfCeiling, equal, goal: never } = filterOf(beyond.answer)
   t.match(never, { reached: false, atOwnRate: null, atReference: null })
-  near(t, shareOfCeiling ?? NaN, weighted.snr / (ceilingSnr ?? NaN), 1e-12, 'how near')
+  near(t, shareOfCeiling ?? NaN, equal.snr / (ceilingSnr ?? NaN), 1e-12, 'how near')
   t.ok(beyond.answer.explanation.some((sentence) => sentence.includes('lies above what these calibration frames')))
 })
 
@@ -109,7 +109,12 @@ void t.test('the one thing that held the night back most is named', async (t) =>
     ['read-noise', { ...noisy, subs: each(50, () => ({})) }],
     ['dark-current', { ...warm, subs: each(50, () => ({ sensorCelsius: 25 })) }],
     ['seeing', { ...star, subs: each(50, () => ({ fwhmArcsec: 6 })) }],
-    ['rejected', { ...SETUP, subs: each(50, (i) => ({ accepted: i > 30 })) }],
+    ['cloud', { ...SETUP, subs: each(50, (i) => ({ accepted: i > 30 })) }],
+    ['cloud', { ...SETUP, subs: each(50, (i) => (i % 2 === 1 ? { accepted: false, rejectedFor: 'haze' } : {})) }],
+    ['cloud', { ...SETUP, subs: each(50, (i) => (i % 2 === 1 ? { accepted: false, relativeStarFlux: 0.2 } : {})) }],
+    ['rejected-in-a-row', { ...SETUP, subs: each(50, (i) => ({ accepted: i > 30, rejectedFor: 'guiding' })) }],
+    ['rejected-in-a-row', { ...SETUP, subs: each(50, (i) => ({ accepted: i > 30, relativeStarFlux: 1 })) }],
+    ['rejected', { ...SETUP, subs: each(50, (i) => ({ accepted: i % 3 < 1, relativeStarFlux: 1 })) }],
     ['dead-time', { ...SETUP, subs: Array.from({ length: 50 }, (_, i) => sub(i * 4)) }],
     ['pauses', { ...SETUP, subs: [...log(10), sub(3 * 60), sub(6 * 60)] }],
     ['calibration', { ...SETUP, plan: { ...SETUP.plan, calibration: { darkFrames: 1 } }, subs: each(200, () => ({})) }],
@@ -128,17 +133,17 @@ void t.test('the one thing that held the night back most is named', async (t) =>
 })
 
 void t.test('interruptions learnt go back into a plan as they are', async (t) => {
-  const subs = log(40).map((line, index) => ({ ...line, ...(index % 10 === 5 && { accepted: false }) }))
+  const subs = log(100).map((line, index) => ({ ...line, ...(index % 10 === 5 && { accepted: false }) }))
   const { answer } = await ask({ ...SETUP, subs })
-  const { count, perHour, interval68, plan } = answer.interruptions
-  t.equal(count, 4)
-  near(t, perHour ?? NaN, (4 * 3600) / ((40 - 8) * 120 + 4 * 60), 1e-12, 'per hour')
-  if (plan === null || interval68 === null) throw new Error('learnt')
+  const { count, perHour, watchedSeconds, plan } = answer.interruptions
+  t.equal(count, 10)
+  near(t, perHour ?? NaN, (10 * 3600) / ((100 - 20) * 120 + 10 * 60), 1e-12, 'per hour')
+  if (plan === null) throw new Error('learnt')
   const again = await ask({ ...SETUP, plan: { ...SETUP.plan, ...plan }, subs })
   t.equal(again.status, 200)
   const { value, standardUncertainty } = plan.interruptionsPerHour as { value: number; standardUncertainty: number }
-  t.equal(value, perHour)
-  near(t, standardUncertainty, (interval68.to - interval68.from) / 2, 1e-12, 'half of the interval')
+  near(t, value, (10.5 * 3600) / watchedSeconds, 1e-12, 'the mean after Jeffreys’ prior')
+  near(t, standardUncertainty, (Math.sqrt(10.5) * 3600) / watchedSeconds, 1e-12, 'its uncertainty')
 })
 
 void t.test('a median and a clipped mean are taken as the noise budget takes them', async (t) => {

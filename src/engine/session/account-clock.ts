@@ -2,14 +2,16 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
+import { CamerasAtWork, TOUCH_SECONDS } from './cameras-at-work.ts'
+
 /** Without a sub for longer than this, a night is over: shorter than any day below the polar circles, six hours. */
 export const NIGHT_GAP_SECONDS = 21600
 
-/** A wait longer than this is a pause, no longer the dead time of a sub: common practice, no source. */
-export const PAUSE_SECONDS = 300
-
-/** Starts are often written to the whole second; subs that touch within this do not overlap. */
-const TOUCH_SECONDS = 1.5
+/**
+ * A wait so many times the usual one is a pause, no longer the dead time of a sub; waits of a minute never are one, and half
+ * an hour always is: common practice, no source.
+ */
+const PAUSE = { ofUsual: 5, least: 60, most: 1800 }
 
 /** What became of the clock between the starts of subs: a column each. */
 export class SubClocks {
@@ -19,7 +21,7 @@ export class SubClocks {
   readonly isFirstOfNight: Uint8Array
   /** 1 for a sub that began before the one before it ended. */
   readonly isOverlapping: Uint8Array
-  /** Time on the clock that goes to each sub: exposure and what follows until the next one. */
+  /** Time on the clock that each sub takes: its exposure, and what follows until the next one of its camera. */
   readonly clockSeconds: Float64Array
   readonly deadSeconds: Float64Array
   readonly pauseSeconds: Float64Array
@@ -37,37 +39,53 @@ export class SubClocks {
 /**
  * Time on the clock for each sub of a log.
  *
- * Every second between the first start of a night and its last end goes to exactly one sub. Where subs overlap, as those of
- * two cameras do, what is covered twice is counted once.
+ * Subs that overlap are those of several cameras: each takes the time that it takes on its own camera, so that the clock of
+ * subs is never below their exposure. Of which camera a sub is nobody says; it follows the one that ended last before it.
  *
  * @param startSeconds  of each sub, not falling
  * @param subSeconds  of each sub
+ * @param filters  of each sub
  * @returns columns as long as these
- * @derived intervals between the ends so far and the next start
+ * @derived intervals between the ends of a camera's subs and its next start
  */
-export function clockOfSubs(startSeconds: Float64Array, subSeconds: Float64Array): SubClocks {
-  const clocks = new SubClocks(startSeconds.length)
+export function clockOfSubs(startSeconds: Float64Array, subSeconds: Float64Array, filters: Uint8Array): SubClocks {
+  const count = startSeconds.length
+  const clocks = new SubClocks(count)
+  const gaps = new Float64Array(count)
+  const cameras = new CamerasAtWork()
   let night = -1
   let end = -Infinity
-  for (let index = 0; index < startSeconds.length; index++) {
+  for (let index = 0; index < count; index++) {
     const start = startSeconds[index]!
-    const gap = start - end
     const stop = start + subSeconds[index]!
-    if (gap > NIGHT_GAP_SECONDS) {
+    if (start - end > NIGHT_GAP_SECONDS) {
       night++
       clocks.isFirstOfNight[index] = 1
-    } else if (gap > 0) addGap(clocks, index - 1, gap)
+      cameras.leave()
+    }
+    const { before, idleSeconds } = cameras.take({ index, start, stop, filter: filters[index]! })
+    if (before !== null) gaps[before] = idleSeconds
     clocks.night[index] = night
-    clocks.isOverlapping[index] = gap < -TOUCH_SECONDS ? 1 : 0
-    clocks.clockSeconds[index] = Math.max(0, stop - Math.max(end, start))
+    clocks.isOverlapping[index] = start < end - TOUCH_SECONDS ? 1 : 0
+    clocks.clockSeconds[index] = subSeconds[index]!
     end = Math.max(end, stop)
   }
+  shareOut(gaps, clocks)
   return clocks
 }
 
 /** A gap goes to the sub before it. */
-function addGap(clocks: SubClocks, index: number, gap: number): void {
-  clocks.clockSeconds[index] = clocks.clockSeconds[index]! + gap
-  if (gap > PAUSE_SECONDS) clocks.pauseSeconds[index] = gap
-  else clocks.deadSeconds[index] = gap
+function shareOut(gaps: Float64Array, clocks: SubClocks): void {
+  const pauseSeconds = pauseFrom(gaps)
+  gaps.forEach((gap, index) => {
+    clocks.clockSeconds[index] = clocks.clockSeconds[index]! + gap
+    if (gap > pauseSeconds) clocks.pauseSeconds[index] = gap
+    else clocks.deadSeconds[index] = gap
+  })
+}
+
+function pauseFrom(gaps: Float64Array): number {
+  const waits = gaps.filter((gap) => gap > 0).sort()
+  const usual = waits[(waits.length - 1) >> 1] ?? 0
+  return Math.min(PAUSE.most, Math.max(PAUSE.least, PAUSE.ofUsual * usual))
 }

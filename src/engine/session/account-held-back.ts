@@ -2,8 +2,9 @@
 
 import type { AccountModel } from './account-model.ts'
 import { independentSnr, stackSnr } from './account-snr.ts'
-import { joinedStack, repeatedStack, stackSums, type Relief } from './account-stack.ts'
+import { joinedStack, repeatedStack, stackOf } from './account-stack.ts'
 import { AccountSubs, type AccountSub } from './account-subs.ts'
+import { subTerms, type Relief } from './account-terms.ts'
 
 export const HELD_BACK_FACTORS = [
   'transparency',
@@ -13,6 +14,8 @@ export const HELD_BACK_FACTORS = [
   'seeing',
   'dead-time',
   'pauses',
+  'cloud',
+  'rejected-in-a-row',
   'rejected',
   'calibration',
   'combining',
@@ -23,6 +26,9 @@ export type HeldBackFactor = (typeof HELD_BACK_FACTORS)[number]
 export interface SessionTime {
   /** Exposure of the subs that count. */
   exposureSeconds: number
+  /** Exposure of those that are not accepted: for cloud, in a row for something else, and one by one. */
+  cloudSeconds: number
+  spellSeconds: number
   rejectedSeconds: number
   deadSeconds: number
   pauseSeconds: number
@@ -32,8 +38,8 @@ export interface SessionTime {
  * Information gained were one thing alone removed, for each of them.
  *
  * Transparency, sky and seeing are taken back to the reference where they were worse; read noise, dark current, what
- * calibration leaves and what the way of combining loses are taken away; rejected subs are taken to be worth what the others were, dead time and pauses to be
- * exposed at the night's own mean. Where no sub counts, a rejected one is worth a reference sub.
+ * calibration leaves and what the way of combining loses are taken away; rejected subs are taken to be worth what the others
+ * were, dead time and pauses to be exposed at the night's own mean. Where no sub counts, a rejected one is worth a reference sub.
  *
  * @param input.subs  those that count
  * @param input.reference  a sub under reference conditions
@@ -47,17 +53,22 @@ export function heldBackBy(input: {
   time: SessionTime
 }): Record<HeldBackFactor, number> {
   const { subs, model, reference, time } = input
-  const { exposureSeconds, rejectedSeconds, deadSeconds, pauseSeconds } = time
-  const sums = stackSums(subs, model, 'inverse-variance')
-  const reached = stackSnr(sums, model) ** 2
+  const { exposureSeconds, cloudSeconds, spellSeconds, rejectedSeconds, deadSeconds, pauseSeconds } = time
+  const terms = subTerms(subs, model)
+  const stack = stackOf(terms, model)
+  // Written over each time: columns of so many subs are not to be had by the dozen.
+  const stackWith = (relief: Relief, changed: AccountModel) => stackOf(subTerms(subs, changed, relief, terms), changed)
+  const reached = stackSnr(stack, model) ** 2
   const gained = (snr: number) => Math.max(0, snr ** 2 - reached)
-  const without = (relief: Relief, changed = model) =>
-    gained(stackSnr(stackSums(subs, changed, 'inverse-variance', relief), changed))
-  const openSeconds = exposureSeconds + rejectedSeconds
+  const without = (relief: Relief, changed = model) => gained(stackSnr(stackWith(relief, changed), changed))
+  const openSeconds = exposureSeconds + cloudSeconds + spellSeconds + rejectedSeconds
   const longer = (seconds: number, than: number) =>
-    than === 0 ? 0 : gained(stackSnr(repeatedStack(sums, 1 + seconds / than), model))
-  const one = stackSums(AccountSubs.of(reference), model, 'inverse-variance')
-  const asReference = joinedStack(sums, repeatedStack(one, rejectedSeconds / reference.subSeconds))
+    than === 0 ? 0 : gained(stackSnr(repeatedStack(stack, 1 + seconds / than), model))
+  const one = stackOf(subTerms(AccountSubs.of(reference), model), model)
+  const asReference = (seconds: number) =>
+    gained(stackSnr(joinedStack(stack, repeatedStack(one, seconds / reference.subSeconds)), model))
+  const accepted = (seconds: number) =>
+    exposureSeconds === 0 ? asReference(seconds) : longer(seconds, exposureSeconds)
   const noiseless = { ...model, readout: { readNoiseElectrons: 0, quantizationElectrons2: 0 } }
   return {
     transparency: without({ leastTransparency: reference.transparency }),
@@ -67,8 +78,10 @@ export function heldBackBy(input: {
     seeing: without({ leastCaptured: reference.capturedFraction }),
     'dead-time': longer(deadSeconds, openSeconds),
     pauses: longer(pauseSeconds, openSeconds),
-    rejected: exposureSeconds === 0 ? gained(stackSnr(asReference, model)) : longer(rejectedSeconds, exposureSeconds),
-    calibration: gained(independentSnr(sums)),
+    cloud: accepted(cloudSeconds),
+    'rejected-in-a-row': accepted(spellSeconds),
+    rejected: accepted(rejectedSeconds),
+    calibration: gained(independentSnr(stack, model)),
     combining: without({}, { ...model, efficiency: 1 }),
   }
 }

@@ -3,38 +3,53 @@
 import { findRoot } from '../root.ts'
 import type { AccountModel } from './account-model.ts'
 import { stackSnr } from './account-snr.ts'
-import { joinedStack, repeatedStack, type StackSums } from './account-stack.ts'
+import { joinedStack, repeatedStack, type Stack } from './account-stack.ts'
 
 /** More than this is out of reach: a thousand million times what there is, or as many subs. */
 const MOST = 1e9
+
+/** Information that the way of combining keeps for so many subs, of a mean's. */
+export type EfficiencyOf = (count: number) => number
 
 /**
  * How many times a stack must be taken again, as it is, to reach a signal-to-noise ratio.
  *
  * @param input.snr  > 0
+ * @param input.efficiencyOf  for the number of subs there are then
  * @returns 0 where it is reached, real otherwise; null where calibration leaves it out of reach, or the stack has no signal
  * @derived {@link stackSnr} of the repeated stack, solved for the number of repeats
  */
-export function repeatsMissing(input: { sums: StackSums; model: AccountModel; snr: number }): number | null {
-  const { sums, model, snr } = input
-  return missing((times) => stackSnr(repeatedStack(sums, times), model), snr)
+export function repeatsMissing(input: {
+  stack: Stack
+  model: AccountModel
+  snr: number
+  efficiencyOf: EfficiencyOf
+}): number | null {
+  const { stack, snr } = input
+  return missing((times) => snrOf(repeatedStack(stack, times), input), snr)
 }
 
 /**
  * How many subs of one kind must be added to a stack to reach a signal-to-noise ratio.
  *
- * @param input.sub  sums of one sub of that kind, weighed as the stack is
+ * @param input.sub  sums of one sub of that kind
+ * @param input.efficiencyOf  for the number of subs there are then
  * @returns 0 where it is reached, real otherwise; null where calibration leaves it out of reach
  * @derived {@link stackSnr} of both together, solved for the number of subs
  */
 export function subsMissing(input: {
-  sums: StackSums
-  sub: StackSums
+  stack: Stack
+  sub: Stack
   model: AccountModel
   snr: number
+  efficiencyOf: EfficiencyOf
 }): number | null {
-  const { sums, sub, model, snr } = input
-  return missing((count) => stackSnr(joinedStack(sums, repeatedStack(sub, count - 1)), model), snr)
+  const { stack, sub, snr } = input
+  return missing((count) => snrOf(joinedStack(stack, repeatedStack(sub, count - 1)), input), snr)
+}
+
+function snrOf(stack: Stack, { model, efficiencyOf }: { model: AccountModel; efficiencyOf: EfficiencyOf }): number {
+  return stackSnr(stack, model, efficiencyOf(Math.max(1, Math.round(stack.count))))
 }
 
 /** The amount beyond 1 from which on a ratio is reached. */

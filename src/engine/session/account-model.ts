@@ -11,8 +11,8 @@ export interface AccountModel {
   underlyingElectronsPerPixelSecond: number
   /** Pixels whose noise counts, the background estimate's included; 1 for a pixel. */
   effectivePixels: number
-  /** Sum of the squares of the light's shares per pixel; 1 for a pixel. */
-  squaredShares: number
+  /** How the captured light is heaped up: Σ s²/(Σ s)² over its shares s per pixel, at least 1/pixels; 1 for a pixel. */
+  concentration: number
   readout: Readout
   calibration: Calibration
   /** Variance that each master dark (or bias) leaves on a pixel of a sub, electrons². */
@@ -29,4 +29,17 @@ export interface AccountModel {
  */
 export function readVariance({ readout }: Pick<AccountModel, 'readout'>): number {
   return readout.readNoiseElectrons ** 2 + readout.quantizationElectrons2
+}
+
+/**
+ * What a relative error of the flat, squared, is multiplied by.
+ *
+ * @param signal  electrons of the thing that are captured
+ * @param background  electrons on each pixel beside it that the flat divides
+ * @returns Σ over pixels of (its light + background)², electrons²
+ * @derived the square written out; a star keeps its shape where its width changes what is captured
+ */
+export function flattened(signal: number, background: number, model: AccountModel): number {
+  const { concentration, effectivePixels } = model
+  return signal * signal * concentration + 2 * signal * background + effectivePixels * background * background
 }

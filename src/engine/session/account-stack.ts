@@ -1,109 +1,91 @@
-// A stack of subs that are all different: other lengths, other skies, clouds, temperatures. Each sub is known by what
-// arrived on it, and a stack by sums over its subs, so that stacks can be added, scaled and asked for what they are worth.
+// A stack of subs that are all different: other lengths, other skies, clouds, temperatures. What its best weights reach
+// hangs on a few sums over its subs alone, so that stacks can be added, repeated and asked for what they are worth.
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
 import { masterFlatRelativeVariance } from '../exposure/calibration-noise.ts'
-import { readVariance, type AccountModel } from './account-model.ts'
-import type { AccountSubs } from './account-subs.ts'
+import { flattened, type AccountModel } from './account-model.ts'
+import { joinedMoments, momentsOf, repeatedMoments, type Moments } from './moments.ts'
+import type { SubTerms } from './account-terms.ts'
 
-/** Bounds that take troubles of subs away; without any, subs are as they were. */
-export interface Relief {
-  leastTransparency?: number
-  mostSky?: number
-  mostDark?: number
-  leastCaptured?: number
+/** The subs that take one master dark. */
+export interface MasterMoments {
+  /** Subs with any signal: so many pointings they can use. */
+  litCount: number
+  /** With V = v. */
+  shared: Moments
+  /** With the error of the master dark in V, as it is where each sub has a pointing of its own. */
+  ownDark: Moments
+  /** With that of the flat too. */
+  own: Moments
 }
 
-/** Sums over the subs of a stack, each sub counted with its weight w. */
-export interface StackSums {
-  /** N, subs with any weight. */
+export interface Stack {
+  /** All subs, with signal or without. */
   count: number
-  /** Σ w a */
-  signal: number
-  /** Σ w² v over the efficiency. */
-  variance: number
-  /** Σ w² c over the efficiency: what calibration adds were it independent from sub to sub. */
-  calibration: number
-  /** Σ w for each master. */
-  byMaster: readonly number[]
-  /** Σ w times all of the thing's electrons, captured or not. */
-  light: number
-  /** Σ w times the electrons that the flat divides on a pixel beside it. */
-  background: number
+  byMaster: readonly MasterMoments[]
 }
 
-export type Weighing = 'inverse-variance' | 'equal'
+/** Sums for one V, of values less those of the first sub: s, Σ a, Σ b, Σ a², Σ a b, Σ b², each over V. */
+const SUMS = 6
+/** For each master one set of them for `shared`, `ownDark` and `own`. */
+const KINDS = 3
 
 /**
- * Sums over the subs of a stack.
+ * The sums of a stack, before the way of combining takes its share.
  *
- * A way of combining other than the mean takes independent noise over its efficiency. For subs that are all different that
- * holds in the limit of many: a median of residuals in units of each sub's own noise keeps 2/π, a clipped mean what it
- * keeps of a normal distribution.
- *
- * @param relief  bounds that are laid on every sub first
  * @returns all zero for no subs
- * @derived terms add: signal and shared errors as amplitudes, independent noise as variance
- * @source Bassett & Koenker 1978, JASA 73, 618 (from memory), for least absolute residuals of subs that differ
+ * @source Chan, Golub & LeVeque 1983, Am. Stat. 37, 242 (from memory), for shifted data
  */
-export function stackSums(subs: AccountSubs, model: AccountModel, weighing: Weighing, relief: Relief = {}): StackSums {
-  const { leastTransparency = 0, mostSky = Infinity, mostDark = Infinity, leastCaptured = 0 } = relief
+export function stackOf({ signals, variances, backgrounds, masters }: SubTerms, model: AccountModel): Stack {
   const flat = masterFlatRelativeVariance(model.calibration)
-  const { signalElectronsPerSecond: signalRate, underlyingElectronsPerPixelSecond: underlying, masters } = model
-  const { effectivePixels: pixels } = model
-  const read = readVariance(model)
-  const isEqual = weighing === 'equal'
-  const byMaster = masters.map(() => 0)
-  let signal = 0
-  let variance = 0
-  let calibration = 0
-  let light = 0
-  let background = 0
-  for (let index = 0; index < subs.count; index++) {
-    // The terms of subYield once more, on plain numbers: an object for each of so many subs takes ten times as long.
-    const seconds = subs.subSeconds[index]!
-    const transparency = Math.max(subs.transparency[index]!, leastTransparency)
-    const subLight = signalRate * transparency * seconds
-    const captured = subLight * Math.max(subs.captured[index]!, leastCaptured)
-    const subSky = Math.min(subs.sky[index]!, mostSky)
-    const subBackground = (subSky + transparency * underlying) * seconds
-    const subDark = Math.min(subs.dark[index]!, mostDark) * seconds
-    const subVariance = captured + pixels * (subBackground + subDark + read)
-    const weight = isEqual ? 1 : captured === 0 ? 0 : captured / subVariance
-    const master = subs.master[index]!
-    const masterVariance = masters[master]! * pixels
-    const flatError = flat === 0 ? 0 : flat * flattened(subLight, captured, subBackground, model)
-    signal += weight * captured
-    variance += weight * weight * subVariance
-    calibration += weight * weight * (masterVariance + flatError)
-    byMaster[master] = byMaster[master]! + weight
-    light += weight * subLight
-    background += weight * subBackground
+  const { effectivePixels } = model
+  const isNoisy = flat > 0 || model.masters.some((variance) => variance > 0)
+  const count = signals.length
+  const sums = new Float64Array(model.masters.length * KINDS * SUMS)
+  const litCounts = new Float64Array(model.masters.length)
+  const first = { signal: signals[0] ?? 0, background: backgrounds[0] ?? 0 }
+  for (let index = 0; index < count; index++) {
+    const signal = signals[index]!
+    const variance = variances[index]!
+    // Neither signal nor noise: nothing is there.
+    if (variance === 0) continue
+    const background = backgrounds[index]!
+    const master = masters[index]!
+    if (signal > 0) litCounts[master] = litCounts[master]! + 1
+    const at = master * KINDS * SUMS
+    const a = signal - first.signal
+    const b = background - first.background
+    add(sums, at, a, b, 1 / variance)
+    if (!isNoisy) continue
+    const withDark = variance + effectivePixels * model.masters[master]!
+    add(sums, at + SUMS, a, b, 1 / withDark)
+    add(sums, at + 2 * SUMS, a, b, 1 / (withDark + flat * flattened(signal, background, model)))
   }
-  const { count } = subs
-  const { efficiency } = model
-  variance /= efficiency
-  calibration /= efficiency
-  return { count, signal, variance, calibration, byMaster, light, background }
+  const momentsAt = (at: number): Moments => momentsOf(sums.subarray(at, at + SUMS), first)
+  return {
+    count,
+    byMaster: model.masters.map((_, master) => {
+      const at = master * KINDS * SUMS
+      const shared = momentsAt(at)
+      // Without errors of calibration the three are one.
+      return {
+        litCount: litCounts[master]!,
+        shared,
+        ownDark: isNoisy ? momentsAt(at + SUMS) : shared,
+        own: isNoisy ? momentsAt(at + 2 * SUMS) : shared,
+      }
+    }),
+  }
 }
 
-/**
- * What a relative error of the flat, squared, is multiplied by.
- *
- * @param light  all electrons of the thing
- * @param captured  those of them within the aperture
- * @param background  electrons on each pixel beside it
- * @returns Σ over pixels of (share of the light + background)², electrons²
- * @derived the square written out
- */
-export function flattened(
-  light: number,
-  captured: number,
-  background: number,
-  { squaredShares, effectivePixels }: AccountModel,
-): number {
-  return light * light * squaredShares + 2 * captured * background + effectivePixels * background * background
+function add(sums: Float64Array, at: number, a: number, b: number, weight: number): void {
+  sums[at] = sums[at]! + weight
+  sums[at + 1] = sums[at + 1]! + weight * a
+  sums[at + 2] = sums[at + 2]! + weight * b
+  sums[at + 3] = sums[at + 3]! + weight * a * a
+  sums[at + 4] = sums[at + 4]! + weight * a * b
+  sums[at + 5] = sums[at + 5]! + weight * b * b
 }
 
 /**
@@ -113,15 +95,15 @@ export function flattened(
  * @returns the sums of the larger stack
  * @derived every sum is linear in the number of subs
  */
-export function repeatedStack(sums: StackSums, times: number): StackSums {
+export function repeatedStack({ count, byMaster }: Stack, times: number): Stack {
   return {
-    count: sums.count * times,
-    signal: sums.signal * times,
-    variance: sums.variance * times,
-    calibration: sums.calibration * times,
-    byMaster: sums.byMaster.map((weight) => weight * times),
-    light: sums.light * times,
-    background: sums.background * times,
+    count: count * times,
+    byMaster: byMaster.map(({ litCount, shared, ownDark, own }) => ({
+      litCount: litCount * times,
+      shared: repeatedMoments(shared, times),
+      ownDark: repeatedMoments(ownDark, times),
+      own: repeatedMoments(own, times),
+    })),
   }
 }
 
@@ -129,16 +111,19 @@ export function repeatedStack(sums: StackSums, times: number): StackSums {
  * Two stacks in one.
  *
  * @returns the sums of both
- * @derived every sum is a sum over subs
+ * @source Chan, Golub & LeVeque 1983, Am. Stat. 37, 242 (from memory)
  */
-export function joinedStack(one: StackSums, other: StackSums): StackSums {
+export function joinedStack(one: Stack, other: Stack): Stack {
   return {
     count: one.count + other.count,
-    signal: one.signal + other.signal,
-    variance: one.variance + other.variance,
-    calibration: one.calibration + other.calibration,
-    byMaster: one.byMaster.map((weight, index) => weight + other.byMaster[index]!),
-    light: one.light + other.light,
-    background: one.background + other.background,
+    byMaster: one.byMaster.map((its, index) => {
+      const added = other.byMaster[index]!
+      return {
+        litCount: its.litCount + added.litCount,
+        shared: joinedMoments(its.shared, added.shared),
+        ownDark: joinedMoments(its.ownDark, added.ownDark),
+        own: joinedMoments(its.own, added.own),
+      }
+    }),
   }
 }

@@ -62,11 +62,4 @@ export class AccountSubs {
       master: this.master[index]!,
     }
   }
-
-  /** The same without some of them. */
-  without(dropped: ReadonlySet<number>): AccountSubs {
-    const kept = new AccountSubs(this.count)
-    for (let index = 0; index < this.count; index++) if (!dropped.has(index)) kept.push(this.at(index))
-    return kept
-  }
 }

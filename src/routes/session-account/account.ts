@@ -3,40 +3,32 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
 import {
-  AccountSubs,
+  bestWeights,
+  EqualStack,
   heldBackBy,
   HELD_BACK_FACTORS,
   independentSnr,
-  repeatsMissing,
-  stackCeilingSnr,
+  stackOf,
   stackSnr,
-  stackSums,
-  subsMissing,
   subsToDrop,
-  subYields,
+  subTerms,
+  termsWithout,
   type AccountModel,
+  type AccountSubs,
   type HeldBackFactor,
-  type StackSums,
-  type SubYields,
+  type SubTerms,
 } from '../../engine/index.ts'
-import { clockPerKeptSub } from '../../setup/exposure.ts'
 import type { Work } from '../../setup/work.ts'
 import type { FilterSetup } from './filters.ts'
+import { missingOf, type Missing } from './missing.ts'
 import type { FilterTally } from './tally.ts'
 
-export interface MissingTime {
-  exposureSeconds: number
-  clockSeconds: number
-}
-
-export interface FilterAccount extends ReturnType<typeof stackedOf> {
+export interface FilterAccount extends Stacked, Missing {
   setup: FilterSetup
   tally: FilterTally
-  yields: SubYields
+  weights: Float64Array
   drop: Drop
   ceilingSnr: number | null
-  atOwnRate: MissingTime | null
-  atReference: MissingTime | null
   /** Signal-to-noise ratio of the model, and effective time gained. */
   heldBack: { factor: HeldBackFactor; effectiveSeconds: number; snr: number }[]
 }
@@ -47,19 +39,25 @@ interface Drop {
   weightedSnr: number
 }
 
+type Stacked = ReturnType<typeof stackedOf>
+
 /** The stacks of one filter; all that is reckoned again where an uncertain input is varied. */
 export function stackedOf({ model, reference, referenceSnr }: FilterSetup, subs: AccountSubs) {
-  const weighted = stackSums(subs, model, 'inverse-variance')
-  const equal = stackSums(subs, model, 'equal')
+  const terms = subTerms(subs, model)
+  const weighted = stackOf(terms, model)
+  const equal = EqualStack.of(terms, model)
   /** Information of a second of exposure under reference conditions. */
   const referenceRate = referenceSnr ** 2 / reference.subSeconds
+  const weightedSnrWithoutCalibration = independentSnr(weighted, model)
   return {
+    terms,
     weighted,
     equal,
     weightedSnr: stackSnr(weighted, model),
-    equalSnr: stackSnr(equal, model),
+    weightedSnrWithoutCalibration,
+    equalSnr: Math.sqrt(equal.information),
     referenceRate,
-    effectiveSeconds: independentSnr(weighted) ** 2 / referenceRate,
+    effectiveSeconds: weightedSnrWithoutCalibration ** 2 / referenceRate,
   }
 }
 
@@ -68,19 +66,21 @@ export function* accountOf(setup: FilterSetup, subs: AccountSubs, tally: FilterT
   const { model, reference } = setup
   const stacked = stackedOf(setup, subs)
   yield
-  const yields = subYields(subs, model)
+  const weights = bestWeights(stacked.terms, stacked.weighted, model)
   yield
-  const drop = dropOf(tally.lines, subs, yields, stacked, model)
+  const indices = yield* subsToDrop(stacked.terms, model)
+  yield
+  const drop = dropOf(tally.lines, indices, stacked, model)
   yield
   const gains = heldBackBy({ subs, model, reference, time: tally })
   yield
   return {
     setup,
     tally,
-    yields,
+    weights,
     ...stacked,
     drop,
-    ceilingSnr: stackCeilingSnr(stacked.weighted, model),
+    ceilingSnr: stacked.equal.ceilingSnr,
     ...missingOf(setup, stacked.weighted, tally),
     heldBack: HELD_BACK_FACTORS.map((factor) => ({
       factor,
@@ -94,43 +94,15 @@ export function* accountOf(setup: FilterSetup, subs: AccountSubs, tally: FilterT
 
 function dropOf(
   lines: readonly number[],
-  subs: AccountSubs,
-  yields: SubYields,
-  { equalSnr, weightedSnr }: { equalSnr: number; weightedSnr: number },
+  indices: readonly number[],
+  { terms, equalSnr, weightedSnr }: { terms: SubTerms; equalSnr: number; weightedSnr: number },
   model: AccountModel,
 ): Drop {
-  const indices = subsToDrop(yields)
-  const none = { lines: [], equalSnr, weightedSnr }
-  if (indices.length === 0) return none
-  const kept = subs.without(new Set(indices))
-  const equalAfter = stackSnr(stackSums(kept, model, 'equal'), model)
-  // What calibration leaves may be shared otherwise by fewer subs, so that nothing is gained after all.
-  if (equalAfter <= equalSnr) return none
+  if (indices.length === 0) return { lines: [], equalSnr, weightedSnr }
+  const kept = termsWithout(terms, new Set(indices))
   return {
     lines: indices.map((index) => lines[index]!),
-    equalSnr: equalAfter,
-    weightedSnr: stackSnr(stackSums(kept, model, 'inverse-variance'), model),
-  }
-}
-
-function missingOf(
-  { goal, scale, model, reference, losses }: FilterSetup,
-  sums: StackSums,
-  { exposureSeconds, clockSeconds }: FilterTally,
-): Pick<FilterAccount, 'atOwnRate' | 'atReference'> {
-  if (goal === undefined) return { atOwnRate: null, atReference: null }
-  const snr = goal.snr / scale
-  const repeats = repeatsMissing({ sums, model, snr })
-  const one = stackSums(AccountSubs.of(reference), model, 'inverse-variance')
-  const count = subsMissing({ sums, sub: one, model, snr })
-  const times = (exposure: number, clock: number, count: number | null): MissingTime | null =>
-    count === null ? null : { exposureSeconds: exposure * count, clockSeconds: clock * count }
-  return {
-    atOwnRate: times(exposureSeconds, clockSeconds, repeats),
-    atReference: times(
-      reference.subSeconds,
-      clockPerKeptSub(reference.subSeconds, losses),
-      count === null ? null : Math.ceil(count),
-    ),
+    equalSnr: Math.sqrt(EqualStack.of(kept, model).information),
+    weightedSnr: stackSnr(stackOf(kept, model), model),
   }
 }

@@ -1,6 +1,5 @@
 // The account of one filter in the contract's terms.
 
-import { independentSnr } from '../../engine/index.ts'
 import type { FilterAccount } from './account.ts'
 import type { ReasonTally } from './tally.ts'
 import { everySubOf, weightsOf } from './weights.ts'
@@ -12,20 +11,20 @@ const MOST_REASONS = 20
 
 /** @param words  the reasons by number */
 export function encodeFilter(account: FilterAccount, words: readonly string[], everySub: boolean) {
-  const { setup, tally, weighted, equal, weightedSnr, equalSnr, effectiveSeconds } = account
+  const { setup, tally, equal, weightedSnr, equalSnr, effectiveSeconds } = account
   const { scale } = setup
-  const { exposureSeconds, rejectedSeconds, clockSeconds } = tally
+  const { exposureSeconds, rejectedSeconds, cloudSeconds, spellSeconds, clockSeconds } = tally
   return {
     filter: setup.name,
     per: setup.per,
     subCount: tally.lines.length,
     rejectedCount: tally.rejectedCount,
     exposureSeconds,
-    rejectedSeconds,
+    rejectedSeconds: rejectedSeconds + cloudSeconds + spellSeconds,
     clockSeconds,
     rejectedFor: reasonsOf(tally.reasons, words),
-    weighted: { snr: weightedSnr * scale, snrWithoutCalibration: independentSnr(weighted) * scale },
-    equal: { snr: equalSnr * scale, snrWithoutCalibration: independentSnr(equal) * scale },
+    weighted: { snr: weightedSnr * scale, snrWithoutCalibration: account.weightedSnrWithoutCalibration * scale },
+    equal: { snr: equalSnr * scale, snrWithoutCalibration: equal.independentSnr * scale },
     effectiveSeconds,
     effectiveShare: exposureSeconds === 0 ? 0 : effectiveSeconds / exposureSeconds,
     weights: weightsOf(account),
@@ -37,7 +36,7 @@ export function encodeFilter(account: FilterAccount, words: readonly string[], e
 }
 
 /** What to do about it: which subs to drop, how near the ceiling is, what is missing. */
-function advised({ setup, drop, ceilingSnr, weightedSnr, atOwnRate, atReference }: FilterAccount) {
+function advised({ setup, drop, ceilingSnr, weightedSnr, equalSnr, atOwnRate, atReference }: FilterAccount) {
   const { scale, goal } = setup
   return {
     drop: {
@@ -47,7 +46,7 @@ function advised({ setup, drop, ceilingSnr, weightedSnr, atOwnRate, atReference 
       weightedSnr: drop.weightedSnr * scale,
     },
     ceilingSnr: ceilingSnr === null ? null : ceilingSnr * scale,
-    shareOfCeiling: ceilingSnr === null ? null : weightedSnr / ceilingSnr,
+    shareOfCeiling: ceilingSnr === null ? null : equalSnr / ceilingSnr,
     goal: goal === undefined ? null : { ...goal, reached: weightedSnr * scale >= goal.snr, atOwnRate, atReference },
   }
 }

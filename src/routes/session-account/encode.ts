@@ -21,7 +21,7 @@ export function* encode(solution: Solution, notes: Notes, request: Request): Wor
 }
 
 function bodyOf(solution: Solution, filters: ReturnType<typeof encodeFilter>[], notes: Notes) {
-  const heldBack = heldBackTotals(solution.accounts)
+  const heldBack = heldBackTotals(solution.accounts, solution.log.reasons.list)
   explainAccount(solution, heldBack, notes)
   return {
     heldBackMost: heldBack[0]?.factor ?? null,
@@ -49,17 +49,17 @@ function encodeLog({ log, usedCount, remarks }: Solution) {
 const MOST_PER_HOUR = 3600
 
 function encodeInterruptions({ interruptions }: Solution) {
-  const { count, watchedSeconds, perHour, oneSigma, ninetyFivePercent } = interruptions
-  const sendable = perHour !== null && oneSigma !== null && oneSigma.to <= MOST_PER_HOUR
+  const { count, watchedSeconds, perHour, oneSigma, ninetyFivePercent, expected } = interruptions
   return {
     count,
     watchedSeconds,
     perHour,
     interval68: oneSigma,
     interval95: ninetyFivePercent,
-    plan: sendable
-      ? { interruptionsPerHour: { value: perHour, standardUncertainty: (oneSigma.to - oneSigma.from) / 2 } }
-      : null,
+    plan:
+      expected === null || expected.perHour > MOST_PER_HOUR
+        ? null
+        : { interruptionsPerHour: { value: expected.perHour, standardUncertainty: expected.standardUncertainty } },
   }
 }
 

@@ -5,6 +5,7 @@
 import type { Work } from '../../setup/work.ts'
 import type { BadLines } from './log/bad-lines.ts'
 import type { Columns, SubLog } from './log/sub-log.ts'
+import { mendedStarts } from './mended-starts.ts'
 import type { Remarks } from './remarks.ts'
 
 export interface FiledLog {
@@ -26,9 +27,11 @@ export function* fileLog(log: SubLog, labels: readonly (string | null)[], remark
     .map((_, place) => place)
     .filter((place) => filterOf[place]! !== NO_FILTER)
   yield
-  const order = sortByStart(known, columns, remarks)
+  const mended = { ...columns, startSeconds: mendedStarts(known, columns, filterOf, remarks) }
   yield
-  return { columns, order: withoutCopies(order, columns, filterOf, remarks), filterOf }
+  const order = sortByStart(known, mended)
+  yield
+  return { columns: mended, order: withoutCopies(order, mended, filterOf, remarks), filterOf }
 }
 
 function filtersOfLines(
@@ -54,18 +57,9 @@ function filtersOfLines(
   })
 }
 
-function sortByStart(places: Uint32Array, { line, startSeconds }: Columns, remarks: Remarks): Uint32Array {
+function sortByStart(places: Uint32Array, { startSeconds }: Columns): Uint32Array {
   const startOf = (place: number) => startSeconds[place]!
-  let latest = -Infinity
-  let isInOrder = true
-  for (const place of places) {
-    const start = startOf(place)
-    if (start < latest) {
-      isInOrder = false
-      remarks.add('clock-backwards', line[place]!)
-    }
-    latest = start
-  }
+  const isInOrder = places.every((place, index) => index === 0 || startOf(place) >= startOf(places[index - 1]!))
   return isInOrder ? places : places.sort((one, other) => startOf(one) - startOf(other))
 }
 

@@ -35,11 +35,13 @@ function gained(from: number, to: number, words: { reach: (to: string) => string
   return short(from) === short(to) ? words.gain(spokenShare(to / from - 1)) : words.reach(short(to))
 }
 
-function explainStack({ setup, tally, weightedSnr, equalSnr, effectiveSeconds }: FilterAccount, say: Say): void {
+function explainStack(account: FilterAccount, say: Say): void {
+  const { setup, tally, weights, weightedSnr, equalSnr, effectiveSeconds } = account
   const { scale, per } = setup
   const { lines, exposureSeconds } = tally
   const reached = `${subs(lines.length)} reach${lines.length === 1 ? 'es' : ''} a signal-to-noise ratio of ${short(weightedSnr * scale)} ${PER_WORDS[per]}`
-  if (weightedSnr <= 1.005 * equalSnr) say(`${reached}; weights would gain next to nothing.`)
+  if (lines.length === 1 || weightedSnr === 0) say(`${reached}.`)
+  else if (weightedSnr <= 1.005 * equalSnr) say(`${reached}; weights would gain next to nothing.`)
   else {
     const without = gained(equalSnr * scale, weightedSnr * scale, {
       reach: () => `${short(equalSnr * scale)} without`,
@@ -47,8 +49,17 @@ function explainStack({ setup, tally, weightedSnr, equalSnr, effectiveSeconds }:
     })
     say(`${reached} with weights, ${without}.`)
   }
+  explainNegative(weights, say)
   say(
     `${spokenSeconds(exposureSeconds)} of exposure are worth ${spokenSeconds(effectiveSeconds)} under reference conditions.`,
+  )
+}
+
+function explainNegative(weights: Float64Array, say: Say): void {
+  const count = weights.filter((weight) => weight < 0).length
+  if (count === 0) return
+  say(
+    `${subs(count)} take${count === 1 ? 's' : ''} a weight below 0: what calibration left shows there better than the target, and is taken off the others.`,
   )
 }
 
@@ -88,27 +99,41 @@ function explainDrop({ setup, drop, equalSnr, weightedSnr }: FilterAccount, say:
     reach: (snr) => `reach ${snr}`,
     gain: (share) => `gain ${share}`,
   })
+  const lost = Math.max(0, 1 - drop.weightedSnr / weightedSnr)
+  const cost = lost < 0.001 ? 'next to nothing' : spokenShare(lost)
   say(
-    `without weights, drop ${subs(lines.length)}${which} and ${better}; with weights keep them, dropping them costs ${spokenShare(1 - drop.weightedSnr / weightedSnr)}.`,
+    `without weights, drop ${subs(lines.length)}${which} and ${better}; with weights keep them, dropping them costs ${cost}.`,
   )
 }
 
-function explainCeiling({ setup, ceilingSnr, weightedSnr }: FilterAccount, say: Say): void {
+function explainCeiling({ setup, ceilingSnr, equalSnr }: FilterAccount, say: Say): void {
   if (ceilingSnr === null) return
   say(
-    `with these calibration frames no number of such subs gets above ${short(ceilingSnr * setup.scale)}; the stack is at ${spokenShare(weightedSnr / ceilingSnr)} of that.`,
+    `with these calibration frames no number of such subs, added up as they are, gets above ${short(ceilingSnr * setup.scale)}; the stack is at ${spokenShare(equalSnr / ceilingSnr)} of that.`,
   )
 }
 
-function explainGoal({ setup, atOwnRate, atReference, weightedSnr }: FilterAccount, say: Say): void {
-  const { goal } = setup
+function explainGoal({ setup, tally, atOwnRate, atReference, weightedSnr }: FilterAccount, say: Say): void {
+  const { goal, reference } = setup
   if (goal === undefined) return
-  if (weightedSnr * setup.scale >= goal.snr) say(`the goal of ${short(goal.snr)} is reached.`)
-  else if (atReference === null) say(`the goal of ${short(goal.snr)} lies above what these calibration frames allow.`)
+  const goalIs = `the goal of ${short(goal.snr)}`
+  if (weightedSnr * setup.scale >= goal.snr) {
+    say(`${goalIs} is reached.`)
+    return
+  }
+  const own =
+    atOwnRate === null
+      ? null
+      : `${spokenSeconds(atOwnRate.clockSeconds)} if it goes on as it did, with ${tally.lengths.size > 1 ? 'its lengths and ' : ''}weights`
+  if (atReference !== null) {
+    const still = `still missing to ${goalIs}: ${spokenSeconds(atReference.clockSeconds)} on the clock under reference conditions`
+    const length = `in subs of ${spokenSeconds(atReference.subSeconds ?? reference.subSeconds)}`
+    const never = tally.lines.length === 0 ? '' : '; going on as it did does not get there'
+    say(`${still} ${length}${own === null ? never : `; ${own}`}.`)
+  } else if (own === null) say(`${goalIs} lies above what these calibration frames allow.`)
   else {
-    const own = atOwnRate === null ? '' : `, ${spokenSeconds(atOwnRate.clockSeconds)} if it goes on as it did`
     say(
-      `still missing to the goal of ${short(goal.snr)}: ${spokenSeconds(atReference.clockSeconds)} on the clock under reference conditions${own}.`,
+      `${goalIs} lies above what these calibration frames allow for subs that are all alike; still missing: ${own} that play subs that differ off against each other.`,
     )
   }
 }

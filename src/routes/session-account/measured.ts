@@ -44,7 +44,7 @@ export function measuredPixel({ scene, mode, calibration, efficiency }: Measured
       signalElectronsPerSecond: withSignal(scene.plane.rates.targetElectronsPerPixelSecond),
       underlyingElectronsPerPixelSecond: 0,
       effectivePixels: 1,
-      squaredShares: 1,
+      concentration: 1,
       readout: mode.readout,
       calibration,
       efficiency,
@@ -65,8 +65,8 @@ export function measuredStar(measured: Measured): Thing {
   const { profile, fwhmPx } = resolveStarShape(plan, scale, new Notes())
   const { samplingFraction } = scene.plane
   const captured = interpolated(
-    (fwhmArcsec) =>
-      capturedFraction({ profile, fwhmPx: fwhmArcsec / scale, radiusPx: apertureRadiusArcsec / scale }) *
+    (relative) =>
+      capturedFraction({ profile, fwhmPx: fwhmPx * relative, radiusPx: apertureRadiusArcsec / scale }) *
       samplingFraction,
   )
   notes.cite('Merline & Howell 1995, Exp. Astron. 6, 163: CCD equation')
@@ -75,12 +75,12 @@ export function measuredStar(measured: Measured): Thing {
       signalElectronsPerSecond: withSignal(input.starElectronsPerSecond),
       underlyingElectronsPerPixelSecond: input.rates.targetElectronsPerPixelSecond,
       effectivePixels: aperturePixels * (backgroundPixels === undefined ? 1 : 1 + aperturePixels / backgroundPixels),
-      squaredShares: input.squaredShares,
+      concentration: input.squaredShares / input.capturedFraction ** 2,
       readout: mode.readout,
       calibration,
       efficiency,
     },
-    capturedAt: captured,
+    capturedAt: (fwhmArcsec) => captured(fwhmArcsec / (fwhmPx * scale)),
     fwhmArcsec: fwhmPx * scale,
     apertureRadiusArcsec,
   }
@@ -95,20 +95,27 @@ function withSignal(electronsPerSecond: number): number {
   return electronsPerSecond
 }
 
-/** A smooth function of a length, reckoned once each per cent and straight in between: good to 2e-5. */
-function interpolated(f: (length: number) => number): (length: number) => number {
+/** A smooth function, reckoned once each two per cent and cubic in between: exact at 1, good to 1e-7 elsewhere. */
+function interpolated(f: (relative: number) => number): (relative: number) => number {
   const nodes = new Map<number, number>()
   const node = (step: number) => {
     const known = nodes.get(step)
     if (known !== undefined) return known
-    const value = f(Math.exp(step / 100))
+    const value = f(Math.exp(step / 50))
     nodes.set(step, value)
     return value
   }
-  return (length) => {
-    const place = 100 * Math.log(length)
+  return (relative) => {
+    const place = 50 * Math.log(relative)
     const step = Math.floor(place)
-    const below = node(step)
-    return below + (place - step) * (node(step + 1) - below)
+    const x = place - step
+    if (x === 0) return node(step)
+    const [p, q, r, s] = [node(step - 1), node(step), node(step + 1), node(step + 2)]
+    return (
+      (-x * (x - 1) * (x - 2) * p) / 6 +
+      ((x + 1) * (x - 1) * (x - 2) * q) / 2 -
+      ((x + 1) * x * (x - 2) * r) / 2 +
+      ((x + 1) * x * (x - 1) * s) / 6
+    )
   }
 }

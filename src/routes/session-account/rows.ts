@@ -52,12 +52,14 @@ function accepted({ order, filterOf, columns }: FiledLog, filter: number): numbe
 export function* rowsOf(log: FiledLog, places: Uint32Array, remarks: Remarks): Work<Rows> {
   const starts = new Float64Array(places.length)
   const lengths = new Float64Array(places.length)
+  const filters = new Uint8Array(places.length)
   for (let index = 0; index < places.length; index++) {
     starts[index] = log.columns.startSeconds[places[index]!]!
     lengths[index] = log.columns.subSeconds[places[index]!]!
+    filters[index] = log.filterOf[places[index]!]!
   }
   yield
-  const clocks = clockOfSubs(starts, lengths)
+  const clocks = clockOfSubs(starts, lengths, filters)
   yield
   for (let index = 0; index < places.length; index++) {
     if (clocks.isOverlapping[index] === 1) remarks.add('overlapping', log.columns.line[places[index]!]!)

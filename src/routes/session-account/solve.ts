@@ -11,6 +11,7 @@ import { fileLog, type FiledLog } from './filing.ts'
 import { filtersOf, type FilterRequest, type Request } from './filter-requests.ts'
 import { resolveFilterSetup, type FilterSetup } from './filters.ts'
 import { itemAt } from './item-at.ts'
+import { learntSetups } from './learnt.ts'
 import { BadLines } from './log/bad-lines.ts'
 import type { SubLog } from './log/sub-log.ts'
 import { filterLogOf, measure } from './measure.ts'
@@ -49,9 +50,11 @@ export function* solve(request: Request, log: SubLog, notes: Notes): Work<Soluti
   const setups = setupsOf(request, filters, logs, null, notes)
   const { subs, places } = yield* measure(request, filed, setups, { remarks, bad: log.bad }, notes)
   const rows = yield* rowsOf(filed, places, remarks)
-  const tallies = yield* tallyOf(rows, setups.length)
+  const tallies = yield* tallyOf(rows, setups.length, log.reasons.list)
+  const interruptions = interruptionRate(watchedSubs(rows), request.plan?.interruptionCost ?? 'found-afterwards')
+  yield
   const accounts: FilterAccount[] = []
-  for (const [index, setup] of setups.entries()) {
+  for (const [index, setup] of learntSetups(request, setups, interruptions, notes).entries()) {
     accounts.push(yield* accountOf(setup, itemAt(subs, index), itemAt(tallies.filters, index)))
   }
   const [first] = setups
@@ -59,11 +62,11 @@ export function* solve(request: Request, log: SubLog, notes: Notes): Work<Soluti
   notes.cite(
     'Merline & Howell 1995, Exp. Astron. 6, 163: CCD equation',
     'Garwood 1936, Biometrika 28, 437: interval of a Poisson mean',
+    'Jeffreys 1946, Proc. R. Soc. Lond. A 186, 453: prior of a rate',
   )
   if (setups.some(({ combine }) => combine !== 'mean')) {
     notes.cite('Bassett & Koenker 1978, JASA 73, 618: a median of subs that differ')
   }
-  const interruptions = interruptionRate(watchedSubs(rows), request.plan?.interruptionCost ?? 'found-afterwards')
   return { log, remarks, usedCount: places.length, nights: tallies.nights, accounts, interruptions, filed, logs }
 }
 

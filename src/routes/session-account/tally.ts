@@ -4,6 +4,7 @@
 
 import type { SessionTime, WatchedSub } from '../../engine/index.ts'
 import type { Work } from '../../setup/work.ts'
+import { rejectionCauses, type RejectionCause } from './rejections.ts'
 import { SUBS_PER_TURN, type Rows } from './rows.ts'
 
 /** Rejected subs that the log gives one reason for; −1 for none. */
@@ -15,6 +16,10 @@ export interface FilterTally extends SessionTime {
   rejectedCount: number
   clockSeconds: number
   reasons: ReasonTally
+  /** Seconds of subs rejected in a row, by reason as there. */
+  spellReasons: Map<number, number>
+  /** Seconds of subs that only their number in a row tells to be lost to cloud. */
+  guessedCloudSeconds: number
   /** Accepted subs of each length. */
   lengths: Map<number, number>
 }
@@ -32,22 +37,34 @@ const newTally = (): FilterTally => ({
   rejectedCount: 0,
   exposureSeconds: 0,
   rejectedSeconds: 0,
+  cloudSeconds: 0,
+  spellSeconds: 0,
   deadSeconds: 0,
   pauseSeconds: 0,
   clockSeconds: 0,
   reasons: new Map(),
+  spellReasons: new Map(),
+  guessedCloudSeconds: 0,
   lengths: new Map(),
 })
 
-/** Adds up the rows of a log. */
+/**
+ * Adds up the rows of a log.
+ *
+ * @param words  the reasons by number
+ */
 export function* tallyOf(
-  { log, places, clocks }: Rows,
+  rows: Rows,
   filterCount: number,
+  words: readonly string[],
 ): Work<{
   filters: FilterTally[]
   nights: NightTally[]
 }> {
+  const { log, places, clocks } = rows
   const { columns, filterOf } = log
+  const causes = rejectionCauses(rows, words)
+  yield
   const filters = Array.from({ length: filterCount }, newTally)
   const nights: NightTally[] = []
   for (const [index, place] of places.entries()) {
@@ -66,7 +83,7 @@ export function* tallyOf(
       night.exposureSeconds += subSeconds
       night.subCount++
     } else {
-      reject(filter, subSeconds, columns.reason[place]!)
+      reject(filter, subSeconds, columns.reason[place]!, causes[index]!)
       night.rejectedCount++
     }
   }
@@ -79,10 +96,24 @@ function accept(filter: FilterTally, subSeconds: number, line: number): void {
   filter.lengths.set(subSeconds, (filter.lengths.get(subSeconds) ?? 0) + 1)
 }
 
-function reject(filter: FilterTally, subSeconds: number, reason: number): void {
+function reject(filter: FilterTally, subSeconds: number, reason: number, cause: RejectionCause): void {
   filter.rejectedCount++
-  filter.rejectedSeconds += subSeconds
   const key = Number.isNaN(reason) ? -1 : reason
+  switch (cause) {
+    case 'cloud-by-pattern':
+      filter.guessedCloudSeconds += subSeconds
+      filter.cloudSeconds += subSeconds
+      break
+    case 'cloud':
+      filter.cloudSeconds += subSeconds
+      break
+    case 'in-a-row':
+      filter.spellSeconds += subSeconds
+      filter.spellReasons.set(key, (filter.spellReasons.get(key) ?? 0) + subSeconds)
+      break
+    case 'single':
+      filter.rejectedSeconds += subSeconds
+  }
   const { subCount, exposureSeconds } = filter.reasons.get(key) ?? { subCount: 0, exposureSeconds: 0 }
   filter.reasons.set(key, { subCount: subCount + 1, exposureSeconds: exposureSeconds + subSeconds })
 }

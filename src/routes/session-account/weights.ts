@@ -1,4 +1,4 @@
-// The weights of an account, as they are told: each kind scaled to a mean of 1.
+// The weights of an account, as they are told: each kind scaled so that the mean of their sizes is 1.
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
@@ -6,15 +6,15 @@ import type { FilterAccount } from './account.ts'
 
 const sumOf = (column: Float64Array) => column.reduce((sum, value) => sum + value, 0)
 
-/** A column over its mean; all 0 where it is. */
+/** A column over the mean of its sizes; all 0 where it is. */
 function overMean(column: Float64Array): Float64Array {
-  const mean = sumOf(column) / column.length
+  const mean = column.reduce((sum, value) => sum + Math.abs(value), 0) / column.length
   return column.map((value) => (mean === 0 ? 0 : value / mean))
 }
 
 /** How the weights are spread; null without subs. */
-export function weightsOf({ yields }: FilterAccount) {
-  const weights = overMean(yields.weights).sort()
+export function weightsOf({ weights: given }: FilterAccount) {
+  const weights = overMean(given).sort()
   const smallest = weights[0]
   const median = weights[weights.length >> 1]
   const largest = weights.at(-1)
@@ -24,8 +24,8 @@ export function weightsOf({ yields }: FilterAccount) {
 }
 
 /** Weight, signal and variance of every accepted sub, a list each. */
-export function everySubOf({ yields, tally }: FilterAccount) {
-  const { signals, variances, weights } = yields
+export function everySubOf({ weights, terms, tally }: FilterAccount) {
+  const { signals, variances } = terms
   const scaled = weights.map((weight, index) => weight * signals[index]!)
   return {
     lines: tally.lines,

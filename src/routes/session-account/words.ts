@@ -61,11 +61,16 @@ function explainHeldBack({ usedCount }: Solution, [most]: readonly HeldBackTotal
 }
 
 function explainInterruptions({ interruptions }: Solution, notes: Notes): void {
-  const { perHour, ninetyFivePercent: it, count } = interruptions
+  const { perHour, ninetyFivePercent: it, count, expected, watchedSeconds } = interruptions
   if (perHour === null || it === null) return
   notes.explain(
     count === 0
-      ? `No interruption in the log; for the next plan, up to ${short(it.to)} an hour fit with that (95 %).`
+      ? `No interruption in the log; up to ${short(it.to)} an hour fit with that (95 %).`
       : `${count === 1 ? 'One interruption' : `${count} interruptions`}: ${short(perHour)} an hour, somewhere from ${short(it.from)} to ${short(it.to)} (95 %).`,
+  )
+  notes.explain(
+    expected === null
+      ? `${spokenSeconds(watchedSeconds)} of watching are too short to plan by, so there is no rate to send back.`
+      : `For the next plan, \`interruptions.plan\` takes ${short(expected.perHour)} an hour.`,
   )
 }

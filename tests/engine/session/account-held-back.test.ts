@@ -3,8 +3,9 @@ import {
   AccountSubs,
   HELD_BACK_FACTORS,
   heldBackBy,
+  stackOf,
   stackSnr,
-  stackSums,
+  subTerms,
   type AccountModel,
   type AccountSub,
   type HeldBackFactor,
@@ -14,7 +15,15 @@ import { pixelModel, REFERENCE } from './models.ts'
 
 const QUIET = { readout: { readNoiseElectrons: 0, quantizationElectrons2: 0 } }
 const COLD = { ...REFERENCE, darkElectronsPerPixelSecond: 0, capturedFraction: 0.8 }
-const TIME = { exposureSeconds: 1200, rejectedSeconds: 0, deadSeconds: 0, pauseSeconds: 0 }
+const NO_TIME = {
+  exposureSeconds: 0,
+  cloudSeconds: 0,
+  spellSeconds: 0,
+  rejectedSeconds: 0,
+  deadSeconds: 0,
+  pauseSeconds: 0,
+}
+const TIME = { ...NO_TIME, exposureSeconds: 1200 }
 const tenOf = (sub: Partial<AccountSub>) => AccountSubs.of(...Array.from({ length: 10 }, () => ({ ...COLD, ...sub })))
 
 const heldBack = (subs: AccountSubs, given: Partial<AccountModel> = {}, time = TIME) =>
@@ -22,7 +31,7 @@ const heldBack = (subs: AccountSubs, given: Partial<AccountModel> = {}, time = T
 
 const informationOf = (subs: AccountSubs, given: Partial<AccountModel> = {}) => {
   const model = pixelModel({ ...QUIET, ...given })
-  return stackSnr(stackSums(subs, model, 'inverse-variance'), model) ** 2
+  return stackSnr(stackOf(subTerms(subs, model), model), model) ** 2
 }
 
 const best = informationOf(tenOf({}))
@@ -59,6 +68,8 @@ void t.test('each trouble alone is told, and nothing else', (t) => {
     ['combining', 0.36 * best, heldBack(tenOf({}), { efficiency: 0.64 })],
     ['dead-time', best / 4, heldBack(tenOf({}), {}, { ...TIME, deadSeconds: 300 })],
     ['pauses', best / 2, heldBack(tenOf({}), {}, { ...TIME, pauseSeconds: 600 })],
+    ['cloud', best / 2, heldBack(tenOf({}), {}, { ...TIME, cloudSeconds: 600 })],
+    ['rejected-in-a-row', best / 6, heldBack(tenOf({}), {}, { ...TIME, spellSeconds: 200 })],
     ['rejected', best / 3, heldBack(tenOf({}), {}, { ...TIME, rejectedSeconds: 400 })],
   ]
   t.same(troubles.map(([factor]) => factor).sort(), [...HELD_BACK_FACTORS].sort())
@@ -76,7 +87,7 @@ void t.test('better than the reference is no trouble', (t) => {
 })
 
 void t.test('where no sub counts, rejected ones are worth what the reference is', (t) => {
-  const time = { exposureSeconds: 0, rejectedSeconds: 1200, deadSeconds: 0, pauseSeconds: 0 }
+  const time = { ...NO_TIME, rejectedSeconds: 1200 }
   near(t, heldBack(new AccountSubs(0), {}, time).rejected, best, 1e-12, 'ten reference subs')
   const nothing = heldBack(new AccountSubs(0), {}, { ...time, rejectedSeconds: 0 })
   for (const factor of HELD_BACK_FACTORS) t.equal(nothing[factor], 0, factor)

@@ -42,6 +42,7 @@ void t.test('a quiet log has a rate of nothing with an upper end, an empty one h
     perHour: null,
     oneSigma: null,
     ninetyFivePercent: null,
+    expected: null,
   })
   t.end()
 })
@@ -72,5 +73,17 @@ void t.test('events thrown at subs of mixed lengths are found again, clouds of a
   near(t, rate.perHour ?? NaN, 2, 0.03, 'two an hour')
   const { from, to } = rate.ninetyFivePercent ?? { from: NaN, to: NaN }
   t.ok(from < 2 && to > 2, `${from} to ${to}`)
+  t.end()
+})
+
+void t.test('the rate to plan by is the mean after Jeffreys’ prior, and none where little was watched', (t) => {
+  const quiet = interruptionRate(subs('.'.repeat(72)), 'found-afterwards')
+  near(t, quiet.expected?.perHour ?? NaN, 0.25, 1e-12, 'half of one in two hours, not never')
+  near(t, quiet.expected?.standardUncertainty ?? NaN, Math.sqrt(0.5) / 2, 1e-12, 'its uncertainty')
+  t.equal(interruptionRate(subs('.'.repeat(71)), 'found-afterwards').expected, null, 'less than two hours')
+  const busy = interruptionRate(subs(`${'.x..'.repeat(36)}.`), 'found-afterwards')
+  const hours = busy.watchedSeconds / 3600
+  near(t, busy.expected?.perHour ?? NaN, 36.5 / hours, 1e-12, 'thirty-six')
+  near(t, busy.expected?.standardUncertainty ?? NaN, Math.sqrt(36.5) / hours, 1e-12, 'its uncertainty')
   t.end()
 })

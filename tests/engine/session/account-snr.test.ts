@@ -1,26 +1,23 @@
 import t from 'tap'
 import {
   AccountSubs,
-  ceilingSnr,
+  bestWeights,
   efficiency,
+  EqualStack,
   independentSnr,
   masterDarkVariance,
-  repeatedStack,
   stackBudget,
-  stackCalibrationVariance,
-  stackCeilingSnr,
+  stackOf,
   stackSnr,
-  stackSums,
-  starCeilingSnr,
   starStackBudget,
-  subWeight,
-  subYield,
-  subYields,
+  subTerms,
+  termsWithout,
   type AccountModel,
   type AccountSub,
   type StarInput,
 } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
+import { covariance, product, scatter, solved } from './covariance.ts'
 import { pixelModel, REFERENCE, subsOfChance } from './models.ts'
 
 const rates = {
@@ -29,40 +26,97 @@ const rates = {
   darkElectronsPerPixelSecond: 0.01,
 }
 
-void t.test('subs alike are the stack of the exposure engine, weighted or not, whatever calibration does', (t) => {
-  for (const calibration of [
-    {},
-    { darkFrames: 4 },
-    { darkFrames: 4, flatFrames: 5, flatElectrons: 9000, ditherPositions: 3 },
-    { biasFrames: 7, flatFrames: 5, flatElectrons: 900, ditherPositions: 50 },
-  ]) {
-    const readout = { readNoiseElectrons: 1.6, quantizationElectrons2: 0.1 }
-    const input = { rates, readout, subSeconds: 120, calibration }
-    const model = pixelModel({ readout, calibration, masters: [masterDarkVariance(input)] })
-    const subs = AccountSubs.of(...Array.from({ length: 12 }, () => REFERENCE))
-    const { snr } = stackBudget({ ...input, subCount: 12, combine: 'mean' })
-    for (const weighing of ['equal', 'inverse-variance'] as const) {
-      const sums = stackSums(subs, model, weighing)
-      near(t, stackSnr(sums, model), snr, 1e-12, `${weighing}, ${JSON.stringify(calibration)}`)
-      const ceiling = ceilingSnr(input)
-      if (ceiling === null) t.equal(stackCeilingSnr(sums, model), null)
-      else near(t, stackCeilingSnr(sums, model) ?? 0, ceiling, 1e-12, 'the ceiling')
+const alike = (count: number, sub: Partial<AccountSub> = {}) =>
+  AccountSubs.of(...Array.from({ length: count }, () => ({ ...REFERENCE, ...sub })))
+
+const snrOf = (subs: AccountSubs, model: AccountModel) => stackSnr(stackOf(subTerms(subs, model), model), model)
+const equalSnrOf = (subs: AccountSubs, model: AccountModel) =>
+  Math.sqrt(EqualStack.of(subTerms(subs, model), model).information)
+
+const CALIBRATIONS = [
+  {},
+  { darkFrames: 4 },
+  { darkFrames: 4, flatFrames: 5, flatElectrons: 900 },
+  { flatFrames: 1, flatElectrons: 300, ditherPositions: 4 },
+  { darkFrames: 4, flatFrames: 5, flatElectrons: 900, ditherPositions: 7 },
+  { darkFrames: 4, flatFrames: 5, flatElectrons: 900, ditherPositions: 100 },
+]
+
+void t.test('the ratio and the weights are those that solving the whole covariance gives', (t) => {
+  for (const [index, calibration] of CALIBRATIONS.entries()) {
+    const masters = calibration.darkFrames === undefined ? [0, 0, 0] : [2, 70, 9]
+    for (const given of [{}, { effectivePixels: 9, concentration: 0.3, underlyingElectronsPerPixelSecond: 0.05 }]) {
+      const model = pixelModel({ calibration, masters, signalElectronsPerSecond: 0.9, efficiency: 1, ...given })
+      const terms = subTerms(subsOfChance(10 + index, 17, 3), model)
+      const stack = stackOf(terms, model)
+      const matrix = covariance(terms, model)
+      const weights = solved(matrix, terms.signals)
+      const name = `${JSON.stringify(calibration)}, ${model.effectivePixels} pixels`
+      near(t, stackSnr(stack, model), Math.sqrt(product(weights, terms.signals)), 1e-9, name)
+      const told = bestWeights(terms, stack, model)
+      near(t, product(told, terms.signals) / Math.sqrt(scatter(matrix, told)), stackSnr(stack, model), 1e-9, 'reached')
+      const factor = (told[0] ?? NaN) / (weights[0] ?? NaN)
+      weights.forEach((weight, sub) => t.ok(Math.abs((told[sub] ?? NaN) / (factor * weight) - 1) < 1e-7, 'each weight'))
     }
   }
   t.end()
 })
 
-void t.test('a median, or a clipped mean, of subs alike is that of the exposure engine', (t) => {
-  const readout = { readNoiseElectrons: 1.6, quantizationElectrons2: 0.1 }
-  for (const combine of ['median', 'clipped-mean'] as const) {
-    for (const ditherPositions of [1, 4, 40]) {
-      const calibration = { darkFrames: 4, flatFrames: 5, flatElectrons: 9000, ditherPositions }
+void t.test('hazy subs that share a master dark with clear ones tell its error: an optimum known beforehand', (t) => {
+  const model = pixelModel({
+    signalElectronsPerSecond: 0.02,
+    readout: { readNoiseElectrons: 2, quantizationElectrons2: 0 },
+    calibration: { darkFrames: 10 },
+    masters: [(0.01 * 300 + 4) / 10],
+  })
+  const sub = { ...REFERENCE, subSeconds: 300, skyElectronsPerPixelSecond: 0.1 }
+  const clear = Array<AccountSub>(40).fill(sub)
+  const subs = AccountSubs.of(...clear, ...Array<AccountSub>(40).fill({ ...sub, transparency: 0.3 }))
+  // By numpy.linalg.solve of the covariance written out.
+  near(t, snrOf(subs, model), 4.528981144042427, 1e-12, 'the optimum')
+  const terms = subTerms(subs, model)
+  t.ok((bestWeights(terms, stackOf(terms, model), model)[79] ?? NaN) < 0, 'a weight below zero')
+  t.end()
+})
+
+void t.test('no sub can be dropped with a gain, whatever is shared', (t) => {
+  for (const [index, calibration] of CALIBRATIONS.entries()) {
+    const model = pixelModel({ calibration, masters: [2, 70], signalElectronsPerSecond: 0.9 })
+    const terms = subTerms(subsOfChance(40 + index, 14, 2), model)
+    const all = stackSnr(stackOf(terms, model), model)
+    t.ok(all >= Math.sqrt(EqualStack.of(terms, model).information) * (1 - 1e-12), 'nor is equal weighting better')
+    for (let sub = 0; sub < 14; sub++) {
+      const kept = stackOf(termsWithout(terms, new Set([sub])), model)
+      t.ok(stackSnr(kept, model) <= all * (1 + 1e-12), `${JSON.stringify(calibration)} without ${sub}`)
+    }
+  }
+  t.end()
+})
+
+void t.test('subs without light use up no pointing', (t) => {
+  const model = pixelModel({ calibration: { darkFrames: 4, ditherPositions: 10 }, masters: [5] })
+  const lit = Array<AccountSub>(10).fill(REFERENCE)
+  const blank = Array<AccountSub>(10).fill({ ...REFERENCE, transparency: 0 })
+  const withBlank = AccountSubs.of(...lit, ...blank)
+  near(t, snrOf(withBlank, model), snrOf(AccountSubs.of(...lit), model), 1e-12, 'ten with a pointing each')
+  const terms = subTerms(withBlank, model)
+  t.equal(bestWeights(terms, stackOf(terms, model), model)[15], 0)
+  t.end()
+})
+
+void t.test('subs alike are the stack of the exposure engine, weighted or not, whatever calibration does', (t) => {
+  for (const calibration of [
+    ...CALIBRATIONS,
+    { biasFrames: 7, flatFrames: 5, flatElectrons: 900, ditherPositions: 50 },
+  ]) {
+    const readout = { readNoiseElectrons: 1.6, quantizationElectrons2: 0.1 }
+    for (const combine of ['mean', 'median', 'clipped-mean'] as const) {
       const input = { rates, readout, subSeconds: 120, calibration }
       const kept = efficiency({ combine, count: 40 })
       const model = pixelModel({ readout, calibration, masters: [masterDarkVariance(input)], efficiency: kept })
-      const sums = stackSums(AccountSubs.of(...Array<AccountSub>(40).fill(REFERENCE)), model, 'inverse-variance')
       const { snr } = stackBudget({ ...input, subCount: 40, combine })
-      near(t, stackSnr(sums, model), snr, 1e-12, `${combine}, ${ditherPositions} positions`)
+      near(t, snrOf(alike(40), model), snr, 1e-12, `weighted ${combine}, ${JSON.stringify(calibration)}`)
+      near(t, equalSnrOf(alike(40), model), snr, 1e-12, `equal ${combine}, ${JSON.stringify(calibration)}`)
     }
   }
   t.end()
@@ -85,29 +139,15 @@ void t.test('a star in its aperture is the star of the exposure engine', (t) => 
     signalElectronsPerSecond: 8,
     underlyingElectronsPerPixelSecond: rates.targetElectronsPerPixelSecond,
     effectivePixels: 20 * 1.1,
-    squaredShares: 0.06,
+    concentration: 0.06 / 0.7 ** 2,
     readout: star.readout,
     calibration,
     masters: [masterDarkVariance(star)],
     efficiency: 1,
   }
-  const subs = AccountSubs.of(...Array.from({ length: 10 }, () => ({ ...REFERENCE, capturedFraction: 0.7 })))
-  const sums = stackSums(subs, model, 'inverse-variance')
-  const expected = starStackBudget({ ...star, subCount: 10, combine: 'mean' })
-  near(t, stackSnr(sums, model), expected.snr, 1e-12, 'the star')
-  near(t, stackCeilingSnr(sums, model) ?? 0, starCeilingSnr(star) ?? NaN, 1e-12, 'its ceiling')
-  t.end()
-})
-
-void t.test('without dither no weights average away what two lengths of darks leave', (t) => {
-  const subs = subsOfChance(4, 30, 2)
-  const model = pixelModel({ calibration: { darkFrames: 4 }, masters: [2, 7] })
-  const sums = stackSums(subs, model, 'inverse-variance')
-  const [one = NaN, other = NaN] = sums.byMaster
-  near(t, stackCalibrationVariance(sums, model), 2 * one ** 2 + 7 * other ** 2, 1e-12, 'amplitudes of each length')
-  const many = repeatedStack(sums, 1e9)
-  near(t, stackSnr(many, model), stackCeilingSnr(sums, model) ?? NaN, 1e-6, 'the ceiling is where it ends')
-  t.ok(stackSnr(sums, model) < independentSnr(sums))
+  const expected = starStackBudget({ ...star, subCount: 10, combine: 'mean' }).snr
+  near(t, snrOf(alike(10, { capturedFraction: 0.7 }), model), expected, 1e-12, 'the star')
+  near(t, equalSnrOf(alike(10, { capturedFraction: 0.7 }), model), expected, 1e-12, 'added up')
   t.end()
 })
 
@@ -115,12 +155,11 @@ void t.test('nothing, and subs without light, have no signal', (t) => {
   const model = pixelModel({ readout: { readNoiseElectrons: 0, quantizationElectrons2: 0 } })
   const dark = { ...REFERENCE, transparency: 0, skyElectronsPerPixelSecond: 0, darkElectronsPerPixelSecond: 0 }
   for (const subs of [new AccountSubs(0), AccountSubs.of(dark)]) {
-    const sums = stackSums(subs, model, 'inverse-variance')
-    t.equal(stackSnr(sums, model), 0)
-    t.equal(independentSnr(sums), 0)
-    t.equal(stackCeilingSnr(sums, pixelModel({ masters: [1] })), null)
+    const terms = subTerms(subs, model)
+    const stack = stackOf(terms, model)
+    t.equal(stackSnr(stack, model), 0)
+    t.equal(independentSnr(stack, model), 0)
+    t.same([...bestWeights(terms, stack, model)], Array<number>(subs.count).fill(0))
   }
-  t.equal(subWeight(subYield(dark, model)), 0)
-  t.same([...subYields(AccountSubs.of(dark), model).weights], [0])
   t.end()
 })

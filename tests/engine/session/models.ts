@@ -9,7 +9,7 @@ export function pixelModel(given: Partial<AccountModel> = {}): AccountModel {
     signalElectronsPerSecond: 0.04,
     underlyingElectronsPerPixelSecond: 0,
     effectivePixels: 1,
-    squaredShares: 1,
+    concentration: 1,
     readout: { readNoiseElectrons: 1.6, quantizationElectrons2: 0.1 },
     calibration: {},
     masters: [0],

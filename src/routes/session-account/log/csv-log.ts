@@ -26,6 +26,9 @@ function valueOf(cell: string, kind: Kind): unknown {
   }
 }
 
+/** Stands where bytes are no UTF-8. */
+const NOT_UTF8 = '\uFFFD'
+
 export class CsvLogReader {
   readonly log = new SubLog(false)
   readonly #records = new CsvRecords((cells, line) => {
@@ -55,11 +58,16 @@ export class CsvLogReader {
   #takeRow(cells: string[] | undefined, line: number, columns: { name: string; kind: Kind }[]): void {
     const { log } = this
     log.countLine()
-    if (cells === undefined) log.bad.add(line, '', 'a quote is not closed, or stands inside a cell')
+    if (cells?.some((cell) => cell.includes(NOT_UTF8)) === true) log.bad.add(line, '', 'the line is not UTF-8')
+    else if (cells === undefined) log.bad.add(line, '', 'a quote is not closed, or stands inside a cell')
     else if (cells.length !== columns.length) {
       const hint =
         cells.length > columns.length ? '; decimals have a point, and text with a comma stands in quotes' : ''
-      log.bad.add(line, '', `${cells.length} cells given; wanted: ${columns.length}, as in the header${hint}`)
+      log.bad.add(
+        line,
+        '',
+        `${cells.length === 1 ? '1 cell' : `${cells.length} cells`} given; wanted: ${columns.length}, as in the header${hint}`,
+      )
     } else {
       const record: Record<string, unknown> = {}
       for (const [index, { name, kind }] of columns.entries()) {
@@ -72,10 +80,19 @@ export class CsvLogReader {
 }
 
 function readHeader(names: readonly string[]): { name: string; kind: Kind }[] {
-  const messages = separatorFault(names) ?? [...names.flatMap(columnFault), ...missingColumns(names)]
+  const messages = noHeader(names) ?? separatorFault(names) ?? [...names.flatMap(columnFault), ...missingColumns(names)]
   if (messages.length === 0) return names.map((name) => ({ name, kind: LINE_FIELDS.get(name)?.kind ?? 'string' }))
   const errors = messages.slice(0, 50).map((message): FieldError => ({ pointer: '/subs', message }))
   throw new ProblemError('invalid-request', `The log cannot be read as CSV: ${errors[0]?.message ?? ''}`, errors)
+}
+
+const TIME = /^\d{4}-\d\d-\d\dT/
+
+/** A row of a sub where the header should stand. */
+function noHeader(names: readonly string[]): string[] | null {
+  if (!names.some((name) => TIME.test(name) || NUMBER.test(name))) return null
+  const wanted = REQUIRED_FIELDS.map(([name]) => name).join(',')
+  return [`the header row is missing; wanted: a first line that names the columns, such as ${wanted}`]
 }
 
 function separatorFault([first = '', ...others]: readonly string[]): string[] | null {

@@ -1,0 +1,49 @@
+// Why subs were not accepted: cloud, a long spell of something else, or single subs that something spoiled.
+
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
+
+import type { Rows } from './rows.ts'
+
+/** cloud-by-pattern: so many in a row that, with no word against it, cloud is the likely reason. */
+export type RejectionCause = 'cloud' | 'cloud-by-pattern' | 'in-a-row' | 'single'
+
+const CLOUD_WORDS = /cloud|haz[ey]|fog|mist\b|overcast|rain|snow/i
+
+/** So many in a row are a spell, no longer single subs: common practice, no source. */
+const SPELL = 3
+
+/** Below the first light was lost to cloud, above the second it was not: common practice, no source. */
+const FLUX = { cloudy: 0.5, clear: 0.8 }
+
+/** The cause for each row; null for accepted subs. */
+export function rejectionCauses(rows: Rows, words: readonly string[]): (RejectionCause | null)[] {
+  const { log, places } = rows
+  const { relativeStarFlux, reason, isAccepted } = log.columns
+  const isCloudy = words.map((word) => CLOUD_WORDS.test(word))
+  const runs = runLengths(rows)
+  return Array.from(places, (place, index) => {
+    if (isAccepted[place] === 1) return null
+    const word = reason[place]!
+    const isSpell = runs[index]! >= SPELL
+    if (!Number.isNaN(word)) return isCloudy[word] === true ? 'cloud' : isSpell ? 'in-a-row' : 'single'
+    const flux = relativeStarFlux[place]!
+    if (flux < FLUX.cloudy) return 'cloud'
+    if (!isSpell) return 'single'
+    return flux >= FLUX.clear ? 'in-a-row' : 'cloud-by-pattern'
+  })
+}
+
+/** How many in a row, within the night, each rejected sub is one of; 0 for accepted ones. */
+function runLengths({ log, places, clocks }: Rows): Uint32Array {
+  const runs = new Uint32Array(places.length)
+  let begun = 0
+  for (let index = 0; index <= places.length; index++) {
+    const isOver = index === places.length || clocks.isFirstOfNight[index] === 1
+    const isRejected = index < places.length && log.columns.isAccepted[places[index]!] === 0
+    if (isOver || !isRejected) {
+      runs.fill(index - begun, begun, index)
+      begun = isRejected ? index : index + 1
+    }
+  }
+  return runs
+}

@@ -1,0 +1,49 @@
+// What an account must not say: another star than the noise budget, rounding as uncertainty, a wrong cause.
+
+import t from 'tap'
+import { noiseBudget } from '../../src/routes/noise-budget/index.ts'
+import { near } from '../support/near.ts'
+import { ask, filterOf, SETUP, sub, type Line } from './session-account-logs.ts'
+
+void t.test('a star is that of the noise budget, to the last digits', async (t) => {
+  const star = {
+    ...SETUP,
+    camera: { ...SETUP.camera, pixelSizeUm: 3.76 },
+    optics: { apertureMm: 100, focalLengthMm: 500 },
+    target: { starElectronsPerSecond: 3 },
+  }
+  for (const plan of [
+    { fwhmArcsec: 3 },
+    { fwhmArcsec: 3, backgroundPixels: 300, calibration: { darkFrames: 10, flatFrames: 10, flatElectrons: 10_000 } },
+  ]) {
+    const { answer } = await ask({ ...star, plan, subs: Array.from({ length: 6 }, (_, index) => sub(index * 2.1)) })
+    const budget = noiseBudget.handle({ ...star, plan: { ...plan, subSeconds: 120, subCount: 6 } })
+    near(t, filterOf(answer).weighted.snr, budget.star?.stack.snr ?? NaN, 1e-12, 'the same aperture')
+  }
+})
+
+void t.test(
+  'what moves by rounding alone is not called uncertain, and one sub has no weights to gain by',
+  async (t) => {
+    const target = { electronsPerPixelSecond: { value: 0.05, standardUncertainty: 0.01 } }
+    const { answer } = await ask({ ...SETUP, target, subs: [sub(0), sub(2.1)] })
+    t.same(
+      answer.uncertainty?.map(({ quantity }) => quantity),
+      ['/filters/0/weighted/snr', '/filters/0/equal/snr'],
+    )
+    t.ok(answer.explanation.some((sentence) => sentence.includes('weights would gain next to nothing')))
+    const one = await ask({ ...SETUP, subs: [sub(0)] })
+    t.notOk(one.answer.explanation.some((sentence) => sentence.includes('weights')))
+  },
+)
+
+void t.test('the cause of lost subs is named by what the log says of them', async (t) => {
+  const rejected = (given: Line) =>
+    Array.from({ length: 40 }, (_, i) => sub(i * 2.1, i < 30 ? { accepted: false, ...given } : {}))
+  const explained = async (given: Line) =>
+    (await ask({ ...SETUP, subs: rejected(given) })).answer.heldBack[0]?.explanation
+  t.match(await explained({ rejectedFor: 'thin cloud' }), /^Cloud held the session back most of all, by 60 min/)
+  t.match(await explained({}), /^Cloud \(the log gives no reason, but many subs in a row are lost\) held/)
+  t.match(await explained({ rejectedFor: 'guiding' }), /^Subs rejected in a row for “guiding” held/)
+  t.match(await explained({ relativeStarFlux: 1 }), /^Subs rejected in a row held/)
+})
