@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs'
 import t from 'tap'
 import { ENGINE_ERRORS } from '../../src/engine/index.ts'
 import { endpoints } from '../../src/routes/index.ts'
+import { testApp } from '../support/app.ts'
 import { adviceRows, adviceTable } from './advice-table.ts'
 import { firstAnswer } from './first-answer.ts'
 
@@ -17,6 +18,22 @@ void t.test('the table of advice is current', (t) => {
 void t.test('the first answer is current', (t) => {
   t.ok(readme.includes(firstAnswer()), `README.md holds:\n${firstAnswer()}`)
   t.end()
+})
+
+void t.test('the batch is answered as it stands', async (t) => {
+  const lines = [...readme.matchAll(/^ {2}'(\{"path".*\})'/gm)].map(([, line]) => line ?? '')
+  t.equal(lines.length, 2)
+  const { app } = await testApp(t, { endpoints })
+  const headers = { 'content-type': 'application/x-ndjson' }
+  const { body } = await app.inject({ method: 'POST', url: '/v1/batch', headers, payload: lines.join('\n') })
+  const answers = body
+    .trimEnd()
+    .split('\n')
+    .map((line) => JSON.parse(line) as object)
+  t.match(answers, [
+    { line: 1, id: 'mine', status: 200 },
+    { line: 2, status: 200 },
+  ])
 })
 
 void t.test('every question and every refusal is listed', (t) => {

@@ -88,7 +88,7 @@ function wantedOfType(schema: JsonSchema, type: string | undefined): string {
     case 'boolean':
       return 'true or false'
     case undefined:
-      return 'another value'
+      return 'a JSON value'
     default:
       return type
   }
