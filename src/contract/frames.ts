@@ -57,7 +57,7 @@ const backgroundFields = {
       adu: adu('Level of the sky at the middle of the frame, offset included, where no star reaches.'),
       electronsPerPixelSecond: z.number().nullable().meta({
         description:
-          'Electrons per pixel and second above the offset, dark current included; null without gain, offset or exposure.',
+          'Electrons per pixel and second above the offset, dark current included; null without gain, offset or exposure, below the offset, and where the background is clipped.',
         'x-unit': 'electron/(pixel.s)',
       }),
     })
@@ -113,7 +113,7 @@ export const FramesAnswerSchema = z
         acrossHeightAdu: adu('Rise from the first row of the file to its last.'),
         cornerToCornerAdu: adu('Between the darkest corner and the brightest.'),
         cornerToCornerShare: z.number().min(0).nullable().meta({
-          description: 'The same as a share of the background above the offset; null without offset.',
+          description: 'The same as a share of the background above the offset; null without offset, or where it hardly rises above it.',
         }),
       })
       .nullable()

@@ -19,7 +19,7 @@ const pixelCount = count({
 
 const LevelSchema = z
   .strictObject({
-    meanAdu: levelAdu('Mean level of a pair of flats, offset included.', 12500),
+    meanAdu: levelAdu('Mean level of a pair of flats, offset included; not below `darkMeanAdu`.', 12500),
     temporalVarianceAdu2: varianceAdu2(
       0,
       'Variance in time: half the variance of the difference of the two flats.',
@@ -53,7 +53,7 @@ const LevelSchema = z
       minimum: 0,
       maximum: 1,
       description:
-        'Share of the pixels at the highest code, 0 to 1; gives the saturation. For every level or for none.',
+        'Share of the pixels at the highest code, 0 to 1; gives the saturation, beside the fall of the variance. For every level or for none.',
       example: 0,
     }).optional(),
   })
@@ -153,7 +153,7 @@ const modeFields = {
       signalAdu: z.number().meta({ description: 'Level above the dark.' }),
       meanAdu: z.number().meta({ description: 'Level as the frames show it.' }),
       method: z.enum(['clipped-share', 'variance-maximum']).meta({
-        description: 'By the share of clipped pixels (Release 4.0), or by the highest variance (Release 3.1).',
+        description: 'By the share of clipped pixels (Release 4.0), or where that stays low by the highest variance (Release 3.1).',
       }),
       maximumSnr: number('Signal-to-noise ratio of a pixel at saturation.'),
     })

@@ -1,5 +1,6 @@
 // The Bayer pattern of a frame. No keyword for it is in the standard: these are ones that some cameras' files carry.
 
+import { shownValue } from './card.ts'
 import type { FitsHeader } from './header.ts'
 
 /** Colours of the first two pixels of the file's first row, then of its second. */
@@ -26,6 +27,26 @@ export function bayerPatternOf(header: FitsHeader): BayerPattern | null {
     const pattern = BAYER_PATTERNS.find((candidate) => candidate === text)
     if (pattern === undefined) continue
     return shifted(pattern, offset(header, OFFSET_KEYWORDS.columns), offset(header, OFFSET_KEYWORDS.rows))
+  }
+  return null
+}
+
+/** What mono cameras write in place of a pattern. */
+const NO_PATTERNS = ['', 'MONO', 'NONE']
+
+/**
+ * What a header names as its pattern where that is none of the four, as keyword and value.
+ *
+ * @returns null where a keyword names one of the four, or none names any
+ * @derived common practice, no source: as for the pattern itself
+ */
+export function unknownPatternOf(header: FitsHeader): string | null {
+  if (bayerPatternOf(header) !== null) return null
+  for (const keyword of BAYER_KEYWORDS) {
+    const value = header.values(keyword)[0]
+    if (value === undefined || value.type === 'undefined') continue
+    if (value.type === 'string' && NO_PATTERNS.includes(value.value.trim().toUpperCase())) continue
+    return `${keyword} ${shownValue(value)}`
   }
   return null
 }

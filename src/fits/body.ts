@@ -6,7 +6,7 @@ import { setImmediate } from 'node:timers/promises'
 
 import { ByteCollector } from './byte-collector.ts'
 import { chunksOf } from './chunks.ts'
-import { FitsError } from './errors.ts'
+import { FitsError, spokenBytes } from './errors.ts'
 import { BLOCK_BYTES } from './header.ts'
 import { HeaderCollector, PRIMARY_START } from './header-collector.ts'
 import { dataBytes, imageOf } from './image.ts'
@@ -146,9 +146,9 @@ function requireKnownTail(tail: Uint8Array, padding: number): void {
 }
 
 function tooLarge(verb: 'holds' | 'declares', given: number, maximumBytes: number): FitsError {
-  return new FitsError('body-too-large', `The body ${verb} more than ${maximumBytes} bytes.`, {
+  return new FitsError('body-too-large', `The body ${verb} more than ${spokenBytes(maximumBytes)}.`, {
     given,
-    allowed: `at most ${maximumBytes} bytes`,
+    allowed: `at most ${spokenBytes(maximumBytes)}`,
     facts: { maximumBytes },
   })
 }

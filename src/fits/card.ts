@@ -17,6 +17,16 @@ export interface Card {
   value?: CardValue
 }
 
+const LONGEST_SHOWN = 40
+
+/** A value in words, fit to be shown: without control characters, and cut where it is long. */
+export function shownValue(value: CardValue): string {
+  if (value.type === 'number' || value.type === 'logical') return String(value.value)
+  if (value.type === 'complex' || value.type === 'undefined') return `(${value.type})`
+  const plain = (value.type === 'string' ? value.value : value.text).replace(/[^\p{L}\p{N}\p{P}\p{S} ]/gu, '').trim()
+  return `“${plain.length > LONGEST_SHOWN ? `${plain.slice(0, LONGEST_SHOWN)}…` : plain}”`
+}
+
 export const CARD_BYTES = 80
 
 const KEYWORD_COLUMNS = 8

@@ -61,6 +61,12 @@ export interface FitsErrorDetails {
   facts?: Record<string, number>
 }
 
+/** “128 MiB (134217728 bytes)”. */
+export function spokenBytes(bytes: number): string {
+  const mebibytes = bytes / 2 ** 20
+  return Number.isInteger(mebibytes) ? `${mebibytes} MiB (${bytes} bytes)` : `${bytes} bytes`
+}
+
 /** A body that cannot be measured, with the reason in words and as a stable code. */
 export class FitsError extends Error {
   override readonly name = 'FitsError'

@@ -4,7 +4,7 @@ import { Readable, pipeline } from 'node:stream'
 import { createGunzip } from 'node:zlib'
 
 import { chunksOf } from './chunks.ts'
-import { FitsError } from './errors.ts'
+import { FitsError, spokenBytes } from './errors.ts'
 
 /**
  * Inflates a body.
@@ -40,9 +40,9 @@ async function* bounded(
   for await (const chunk of chunksOf(body, signal)) {
     bytes += chunk.length
     if (bytes > maximumBytes) {
-      throw new FitsError('body-too-large', `The encoded body holds more than ${maximumBytes} bytes.`, {
+      throw new FitsError('body-too-large', `The encoded body holds more than ${spokenBytes(maximumBytes)}.`, {
         given: bytes,
-        allowed: `at most ${maximumBytes} bytes`,
+        allowed: `at most ${spokenBytes(maximumBytes)}`,
         facts: { maximumBytes },
       })
     }

@@ -1,9 +1,11 @@
 // What a header says about its picture: size, sample type, scaling, and the facts the camera wrote down.
 // FITS Standard 4.0 (IAU FITS Working Group 2018), sections 4.4.1, 4.4.2 and 6.
 
-import { bayerPatternOf } from './bayer.ts'
+import { bayerPatternOf, unknownPatternOf } from './bayer.ts'
 import type { BayerPattern } from './bayer.ts'
 import { FitsError } from './errors.ts'
+import { exposureOf } from './exposure.ts'
+import type { ExposureHint } from './exposure.ts'
 import type { FitsHeader } from './header.ts'
 import type { BitsPerSample } from './mandatory.ts'
 import { axesOf, bitsOf, notAllowed, requireSimple } from './mandatory.ts'
@@ -17,10 +19,11 @@ export interface SampleScale {
 }
 
 /** What the camera wrote beside the picture; null where it is absent or not a number. Never used to read the data. */
-export interface CameraHints {
-  exposureSeconds: number | null
+export interface CameraHints extends ExposureHint {
   temperatureCelsius: number | null
   electronsPerAdu: number | null
+  /** A pattern the header names that is none of the four, as keyword and value. */
+  unknownPattern: string | null
 }
 
 export interface FitsImage {
@@ -36,12 +39,12 @@ export interface FitsImage {
   hints: CameraHints
 }
 
-const EXPOSURE_KEYWORDS = ['EXPTIME', 'EXPOSURE']
 const TEMPERATURE_KEYWORDS = ['CCD-TEMP']
 const GAIN_KEYWORDS = ['EGAIN']
 
 /** Keeps every figure that is computed from scaled samples finite. */
 const SCALE_LIMIT = 1e30
+const SMALLEST_SCALE = 1e-30
 
 /**
  * Judges the mandatory keywords and collects what is needed to read the picture.
@@ -63,9 +66,10 @@ export function imageOf(header: FitsHeader): FitsImage | undefined {
     blankSample: isInteger ? blankOf(header) : null,
     bayerPattern: bayerPatternOf(header),
     hints: {
-      exposureSeconds: hint(header, EXPOSURE_KEYWORDS),
+      ...exposureOf(header),
       temperatureCelsius: hint(header, TEMPERATURE_KEYWORDS),
       electronsPerAdu: hint(header, GAIN_KEYWORDS),
+      unknownPattern: unknownPatternOf(header),
     },
   }
 }
@@ -109,13 +113,13 @@ function scaleOf(header: FitsHeader): SampleScale {
   const scaleAdu = header.decisiveNumber('BSCALE') ?? 1
   const zeroAdu = header.decisiveNumber('BZERO') ?? 0
   // A negative factor is legal but would turn stars into holes for every step that follows; no camera writes one.
-  if (!(scaleAdu >= 1 / SCALE_LIMIT && scaleAdu <= SCALE_LIMIT)) throw scaleUnsupported('BSCALE', scaleAdu)
+  if (!(scaleAdu >= SMALLEST_SCALE && scaleAdu <= SCALE_LIMIT)) throw scaleUnsupported('BSCALE', scaleAdu)
   if (Math.abs(zeroAdu) > SCALE_LIMIT) throw scaleUnsupported('BZERO', zeroAdu)
   return { zeroAdu, scaleAdu }
 }
 
 function scaleUnsupported(card: string, given: number): FitsError {
-  const allowed = card === 'BSCALE' ? `above 0, ${1 / SCALE_LIMIT} to ${SCALE_LIMIT}` : `within ${SCALE_LIMIT} of 0`
+  const allowed = card === 'BSCALE' ? `above 0, ${SMALLEST_SCALE} to ${SCALE_LIMIT}` : `within ${SCALE_LIMIT} of 0`
   return new FitsError('scale-unsupported', `${card} is ${given}.`, { card, given, allowed })
 }
 

@@ -92,6 +92,11 @@ export function largestSample(bitsPerSample: BitsPerSample): number | null {
   return bitsPerSample < 0 ? null : bitsPerSample === 8 ? 255 : 2 ** (bitsPerSample - 1) - 1
 }
 
+/** The lowest code of an integer type; null for floating point. */
+export function smallestSample(bitsPerSample: BitsPerSample): number | null {
+  return bitsPerSample < 0 ? null : bitsPerSample === 8 ? 0 : -(2 ** (bitsPerSample - 1))
+}
+
 /** Floating-point samples beyond this are taken for damage: their squares would overflow. */
 export const LARGEST_MAGNITUDE = 1e100
 

@@ -15,6 +15,8 @@ export interface PairStatistics {
   /** Pixels that both frames have a value for; without two at least there are no statistics. */
   pixelCount: number
   meanAdu: number
+  /** By which the means of the two differ, 0 or more. */
+  apartAdu: number
   /** Half the variance of the difference. */
   temporalVarianceAdu2: number
   /** Covariance of the two. */
@@ -84,6 +86,7 @@ function greenLattices(pattern: keyof typeof UPPER_GREEN, { heightPx }: { height
 interface Part {
   count: number
   mean: number
+  apart: number
   temporal: number
   spatial: number
   maximum: number
@@ -109,6 +112,7 @@ function measure(field: Field, places: Places): Part {
   return {
     count: sums.count,
     mean: (meanOne + meanOther) / 2,
+    apart: Math.abs(meanOne - meanOther),
     temporal: difference / (2 * (sums.count - 1)),
     spatial: product / (sums.count - 1),
     maximum,
@@ -150,6 +154,7 @@ function inAdu(
       scale,
       mean((part) => part.mean),
     ),
+    apartAdu: scale.scaleAdu * mean((part) => part.apart),
     temporalVarianceAdu2: scale.scaleAdu ** 2 * mean((part) => part.temporal),
     spatialVarianceAdu2: scale.scaleAdu ** 2 * mean((part) => part.spatial),
     maximumAdu: physicalAdu(scale, maximum),
@@ -159,6 +164,6 @@ function inAdu(
 }
 
 const NO_PAIR: PairStatistics = {
-  ...{ pixelCount: 0, meanAdu: 0, temporalVarianceAdu2: 0, spatialVarianceAdu2: 0, maximumAdu: 0 },
+  ...{ pixelCount: 0, meanAdu: 0, apartAdu: 0, temporalVarianceAdu2: 0, spatialVarianceAdu2: 0, maximumAdu: 0 },
   ...{ atMaximumShare: 0, clippedShare: null },
 }

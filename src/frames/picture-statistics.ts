@@ -1,6 +1,6 @@
 // Statistics of a whole picture, without a look at what is on it.
 
-import { decodeInPlace } from '../fits/index.ts'
+import { decodeInPlace, physicalAdu, smallestSample } from '../fits/index.ts'
 import type { FitsImage } from '../fits/index.ts'
 import { channelFigures } from './channel-statistics.ts'
 import type { ChannelFigures } from './channel-statistics.ts'
@@ -36,9 +36,23 @@ export function statisticsAdu(
   const clippedFrom = saturationSample(image, saturation)
   return {
     saturation,
-    planes: figures.map(({ pixels, statistics, countFrom }) => {
+    planes: figures.map((channel) => {
+      const { pixels, statistics, countFrom } = channel
       const clippedShare = saturation.adu === null ? null : countFrom(clippedFrom) / statistics.validCount
-      return toAdu(pixels.channel, statistics, image.scale, clippedShare)
+      const darkClippedShare = darkClippedShareOf(image, channel)
+      return toAdu(pixels.channel, statistics, image.scale, { clippedShare, darkClippedShare })
     }),
   }
 }
+
+/** Counted only where the minimum is a floor: on large floating-point frames it costs a pass. */
+function darkClippedShareOf(image: FitsImage, { statistics, countFrom }: ChannelFigures): number {
+  const { minimum, validCount } = statistics
+  if (minimum !== smallestSample(image.bitsPerSample) && physicalAdu(image.scale, minimum) !== 0) return 0
+  const above = image.bitsPerSample > 0 ? minimum + 1 : minimum + Math.max(SMALLEST_STEP, Math.abs(minimum) * FLOAT_STEP)
+  return 1 - countFrom(above) / validCount
+}
+
+/** From a number in single precision to the next, as a share of it, and from zero. */
+const FLOAT_STEP = 2 ** -23
+const SMALLEST_STEP = 1e-30

@@ -43,6 +43,8 @@ export interface ChannelStatistics {
   maximumAdu: number
   /** Share of the valid pixels that stand at the saturation level or above; null where no level is known. */
   clippedShare: number | null
+  /** Share of the valid pixels at the minimum, where that is the lowest code or 0 ADU; else 0. */
+  darkClippedShare: number
   /** Share of all pixels that are blank, NaN or infinite. */
   missingShare: number
 }
@@ -60,7 +62,7 @@ export function toAdu(
   channel: Channel,
   statistics: SampleStatistics,
   scale: SampleScale,
-  clippedShare: number | null,
+  shares: Pick<ChannelStatistics, 'clippedShare' | 'darkClippedShare'>,
 ): ChannelStatistics {
   return {
     channel,
@@ -69,7 +71,7 @@ export function toAdu(
     meanAdu: physicalAdu(scale, statistics.mean),
     minimumAdu: physicalAdu(scale, statistics.minimum),
     maximumAdu: physicalAdu(scale, statistics.maximum),
-    clippedShare,
+    ...shares,
     missingShare: statistics.missingCount / (statistics.missingCount + statistics.validCount),
   }
 }

@@ -6,7 +6,7 @@ import type { JsonSchema } from '../contract/explain/json-schema.ts'
 import { invalidRequest } from './invalid-request.ts'
 import { refuseParameters } from './link.ts'
 
-const JSON_NUMBER = /^-?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?$/
+const JSON_NUMBER = /^-?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?$/
 
 /** The media type of a body, without its parameters. */
 export const mediaTypeOf = ({ headers }: FastifyRequest) =>

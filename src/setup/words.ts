@@ -14,6 +14,7 @@ export function spokenShare(share: number): string {
 
 /** Two significant digits, or whole from a hundred on, without trailing zeros. */
 export function short(value: number): string {
+  if (value < 0) return `-${short(-value)}`
   // The usual cases by arithmetic: formatting twice is a tenth of a whole answer's time.
   if (value >= 9.95 && value < 1e6) return String(Math.round(value))
   if (value >= 0.995 && value < 9.95) return String(Math.round(value * 10) / 10)

@@ -26,7 +26,10 @@ void t.test('a camera frame: size, scale, pattern and hints', (t) => {
     scale: { zeroAdu: 32768, scaleAdu: 1 },
     blankSample: null,
     bayerPattern: 'GRBG',
-    hints: { exposureSeconds: 120.5, temperatureCelsius: -10, electronsPerAdu: 0.8 },
+    hints: {
+      ...{ exposureSeconds: 120.5, exposureCards: 'EXPTIME 120.5', temperatureCelsius: -10 },
+      ...{ electronsPerAdu: 0.8, unknownPattern: null },
+    },
   })
   t.end()
 })
@@ -34,6 +37,34 @@ void t.test('a camera frame: size, scale, pattern and hints', (t) => {
 void t.test('hints are read where they are numbers and never refused', (t) => {
   const others = [card('EXPTIME', 'long'), card('EXPOSURE', 30), card('CCD-TEMP', 'cold')]
   t.match(image([4, 4], others)?.hints, { exposureSeconds: 30, temperatureCelsius: null, electronsPerAdu: null })
+  t.end()
+})
+
+void t.test('exposures that differ leave none, and what is no number is told', (t) => {
+  const exposure = (...cards: string[]) => {
+    const { exposureSeconds, exposureCards } = image([4, 4], cards)?.hints ?? {}
+    return [exposureSeconds, exposureCards]
+  }
+  t.same(exposure(), [null, null])
+  t.same(exposure('EXPTIME ='), [null, null], 'no value')
+  t.same(exposure(card('EXPTIME', 30), card('EXPTIME', 30.01)), [30, 'EXPTIME 30 beside EXPTIME 30.01'], 'the same')
+  t.same(exposure(card('EXPTIME', 30), card('EXPTIME', 60)), [null, 'EXPTIME 30 beside EXPTIME 60'])
+  t.same(exposure(card('EXPOSURE', 60), card('EXPTIME', 30)), [null, 'EXPTIME 30 beside EXPOSURE 60'])
+  t.same(exposure(card('EXPTIME', '2 min')), [null, 'EXPTIME “2 min”'])
+  t.same(exposure('EXPTIME = T'), [null, 'EXPTIME true'])
+  t.same(exposure('EXPTIME = (1, 2)'), [null, 'EXPTIME (complex)'])
+  t.same(exposure(`EXPTIME = '${'x'.repeat(50)}'`), [null, `EXPTIME “${'x'.repeat(40)}…”`])
+  t.same(exposure('EXPTIME = 1\u00072'), [null, 'EXPTIME “12”'])
+  t.end()
+})
+
+void t.test('a pattern that is none of the four is told; mono cameras’ words for none are not', (t) => {
+  const named = (...cards: string[]) => image([4, 4], cards)?.hints.unknownPattern
+  t.equal(named(card('BAYERPAT', 'XTRANS')), 'BAYERPAT “XTRANS”')
+  t.equal(named(card('BAYERPAT', 7)), 'BAYERPAT 7')
+  t.equal(named(card('BAYERPAT', 'XTRANS'), card('COLORTYP', 'RGGB')), null)
+  t.equal(named(card('BAYERPAT', 'none'), card('COLORTYP', 'CYGM')), 'COLORTYP “CYGM”')
+  t.equal(named(card('BAYERPAT', 'Mono'), 'COLORTYP='), null)
   t.end()
 })
 

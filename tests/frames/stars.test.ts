@@ -160,7 +160,10 @@ const image = (bitsPerSample: 16 | -32) => ({
   scale: { zeroAdu: bitsPerSample === 16 ? 32768 : 0, scaleAdu: 1 },
   blankSample: null,
   bayerPattern: null,
-  hints: { exposureSeconds: null, temperatureCelsius: null, electronsPerAdu: null },
+  hints: {
+    ...{ exposureSeconds: null, exposureCards: null, temperatureCelsius: null },
+    ...{ electronsPerAdu: null, unknownPattern: null },
+  },
 })
 
 void t.test('the saturation level: given, shown by a pile-up, the largest code, or unknown', (t) => {

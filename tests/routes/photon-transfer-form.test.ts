@@ -186,13 +186,20 @@ void t.test(
   async (t) => {
     const odd: Part = ['flat', frame(3000, 0.7), 'odd \u0007one.fits']
     const { answer } = await send([...pairOf('flat', 9000, 1), odd, ...bias, ...pairOf('dark', 800, 1)])
-    t.match(answer.explanation.at(-1), /Left out, for want of a partner: flat 3 “odd one.fits”\./)
+    t.match(answer.explanation.at(-1), /Left out, for want of a partner right before or after: flat 3 “odd one.fits”\./)
     t.equal(answer.measured?.levels.length, 1)
     t.ok(Number(answer.measured?.levels[0]?.darkMeanAdu) > 1000, 'from the darks, which are lit here to tell them')
     const given = await send([['saturationAdu', '600'], ...pairOf('flat', 9000, 1), ...bias])
     t.equal(given.answer.measured?.levels[0]?.clippedShare, 1)
   },
 )
+
+void t.test('a Bayer pattern that is not known here is told', async (t) => {
+  const lit = (light: number): Part[] => [1, 2].map(() => ['flat', frame(light, 1, [card('BAYERPAT', 'XTRANS')]), 'x'])
+  const parts = [...lit(9000), ...[1, 2].map((): Part => ['bias', frame(0, 0.001, [card('BAYERPAT', 'XTRANS')]), 'x'])]
+  t.match((await send(parts)).answer.cautions, [/BAYERPAT “XTRANS” is none of/])
+  t.same((await send([['bayerPattern', 'RGGB'], ...parts])).answer.cautions, [])
+})
 
 void t.test('exposures from fields, which count for the files after them', async (t) => {
   const bare = (light: number): Buffer =>
@@ -217,6 +224,12 @@ void t.test('forms that give no answer: a problem that points at the part', asyn
   const bare = unsignedFile(sensor.frame({ lightElectrons: 0, seconds: 0, celsius: -10 }), [SIDE_PX, SIDE_PX])
   const odd = (name: string, ...cards: string[]): Part[] => [1, 2].map(() => [name, frame(9000, 1, cards), 'x'])
   const long = (name: string): Part[] => [1, 2].map(() => [name, frame(20, 5e8), 'x'])
+  const twice = (file: Buffer): Buffer => {
+    const text = Buffer.from(file)
+    text.write(card('EXPOSURE', 2), text.indexOf('END     '), 'latin1')
+    text.write('END', text.indexOf('EXPOSURE') + 80, 'latin1')
+    return text
+  }
   const cases: [string, Part[], number, string, RegExp][] = [
     [
       'an exposure of years',
@@ -237,6 +250,34 @@ void t.test('forms that give no answer: a problem that points at the part', asyn
     ['nothing at all', [], 400, '/flat', /two flats/],
     ['no bias', pairOf('flat', 9000, 1), 400, '/bias', /two bias frames/],
     ['one file twice', [flat, flat, ...bias], 422, '/flat/0', /one file twice/],
+    [
+      'flats and bias swapped',
+      [...pairOf('flat', 0, 1), ...pairOf('bias', 9000, 0.001)],
+      422,
+      '/flat/0',
+      /darker than its dark or bias of 117\d\d/,
+    ],
+    [
+      'an exposure twice',
+      [...pairOf('flat', 9000, 1).map(([name, file]): Part => [name, twice(file as Buffer), 'x']), ...bias],
+      422,
+      '/flat/0',
+      /EXPTIME 1 beside EXPOSURE 2 is not usable .* no field `exposureSeconds`/,
+    ],
+    [
+      'levels in turn, of one exposure',
+      [...[9000, 18_000, 9000, 18_000].map((light): Part => ['flat', frame(light, 1), 'x']), ...bias],
+      422,
+      '/flat/0',
+      /differ by 112\d\d ADU: send both flats of one level right after each other/,
+    ],
+    [
+      'levels in turn, of two exposures',
+      [...[1, 2, 1, 2].map((seconds): Part => ['flat', frame(9000 * seconds, seconds), 'x']), ...bias],
+      400,
+      '/flat',
+      /both of one exposure right after each other, then both of the next/,
+    ],
     ['not FITS', [flat, ['flat', Buffer.from('hello'), 'x']], 400, '/flat/1', /FITS/],
     ['cut short', [...bias, ['flat', bytes.subarray(0, 9000), 'x']], 400, '/flat/0', /declares 80000 data bytes/],
     ['another size', [flat, ['flat', small, 'x']], 422, '/flat/1', /10 x 10 pixels, not 200 x 200/],

@@ -1,6 +1,6 @@
-// Where the ladder saturates. By the share of pixels at the highest code where it is known (Release 4.0), else by the
-// level of the highest variance, past which clipping narrows the noise (Release 3.1). The converter usually clips before
-// the pixel is full, so this is a lower bound of the full well.
+// Where the ladder saturates. By the share of pixels at the highest code where it passes the mark (Release 4.0), else by
+// the level of the highest variance, past which clipping narrows the noise (Release 3.1): where the pixel fills before the
+// converter clips, none stands at the highest code. Where the converter clips first, this is a lower bound of the full well.
 
 import { signalAdu } from './photon-transfer-levels.ts'
 import type { PhotonTransferLevel } from './photon-transfer-levels.ts'
@@ -25,7 +25,7 @@ const VARIANCE_FALL = 0.9
  * Saturation level of a ladder of flats.
  *
  * @param levels  from dark to bright
- * @returns null where the ladder does not reach saturation, or starts above it
+ * @returns null where the ladder does not reach saturation
  * @source EMVA 1288 Release 4.0 Linear (0.1 to 0.2 % of the pixels at the highest code); Release 3.1 (variance maximum);
  *   uncertainty: JCGM 100:2008, 4.3.7
  */
@@ -34,7 +34,7 @@ export function saturationOf(levels: readonly PhotonTransferLevel[]): Saturation
     const { clippedShare: share } = level
     return share === undefined ? [] : [{ level, share }]
   })
-  return clipped.length > 0 ? byClippedShare(clipped) : byVarianceMaximum(levels)
+  return byClippedShare(clipped) ?? byVarianceMaximum(levels)
 }
 
 function byClippedShare(levels: readonly { level: PhotonTransferLevel; share: number }[]): Saturation | null {
@@ -50,8 +50,11 @@ function byVarianceMaximum(levels: readonly PhotonTransferLevel[]): Saturation |
   const index = levels.findIndex(({ temporalVarianceAdu2 }) => temporalVarianceAdu2 === highest)
   const [below, at, above] = [levels[index - 1], levels[index], levels[index + 1]]
   const falls = levels.slice(index + 1).some((level) => level.temporalVarianceAdu2 < VARIANCE_FALL * highest)
-  if (below === undefined || above === undefined || !falls) return null
-  return saturationBetween('variance-maximum', below, at, above)
+  if (at === undefined || above === undefined || !falls) return null
+  // Without a level below the maximum, saturation lies somewhere between that and the next.
+  return below === undefined
+    ? saturationBetween('variance-maximum', at, undefined, above)
+    : saturationBetween('variance-maximum', below, at, above)
 }
 
 /** The level itself, or the middle of its neighbours; half the distance between the neighbours bounds the error. */

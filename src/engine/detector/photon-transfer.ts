@@ -1,6 +1,7 @@
 // A camera's own figures from pairs of flats and darks: EMVA 1288 Release 4.0 Linear, each with the standard uncertainty
 // that a finite number of pixels leaves. Gain here is electrons per ADU; the standard's K is its inverse.
 
+import { EngineError } from '../errors.ts'
 import { darkCurrentFromLadder } from './photon-transfer-dark.ts'
 import { photonTransferGain } from './photon-transfer-gain.ts'
 import { orderedLevels, signalAdu } from './photon-transfer-levels.ts'
@@ -66,6 +67,9 @@ export function photonTransfer(input: {
   const saturation = saturationOf(levels)
   const saturatesAtAdu = saturation === null ? Infinity : saturation.signalAdu
   const inGain = levels.filter((level) => signalAdu(level) <= GAIN_UP_TO * saturatesAtAdu)
+  if (inGain.length === 0) {
+    throw new EngineError('not-enough-data', 'No level lies below 70 % of saturation; a gain takes one at least.')
+  }
   const gain = photonTransferGain(inGain)
   const { aduPerElectron, electronsPerAdu } = gain.throughOrigin
   const [faintest] = levels

@@ -7,7 +7,13 @@ import { commonAnswer } from '../../setup/inquiry.ts'
 import { Notes } from '../../setup/notes.ts'
 import { cameraPart } from '../../setup/sendable.ts'
 import { explain } from './explain.ts'
+import { isBackgroundClipped } from './clipped.ts'
 import { knownOf, type Known } from './known.ts'
+
+/** Part of the noise below which a background above the offset hangs on what the offset is off by. */
+const LEAST_SKY_NOISES = 0.1
+/** A gradient of twice the background brings the darkest corner down to the offset. */
+const LARGEST_GRADIENT_SHARE = 2
 
 /** The answer to a frame. */
 export function answerOf(analysis: FrameAnalysis, parameters: FrameParameters): FramesAnswer {
@@ -60,9 +66,11 @@ function backgroundOf(plane: ChannelMeasurements, known: Known) {
   }
 }
 
-/** Null where anything is unknown, or the background lies below the offset. */
-function rateOf({ backgroundAdu }: ChannelMeasurements, { subSeconds, offsetAdu, electronsPerAdu }: Known) {
-  if (subSeconds === null || offsetAdu === null || electronsPerAdu === null || backgroundAdu < offsetAdu) return null
+/** Null where anything is unknown, the background lies below the offset, or it is clipped itself. */
+function rateOf(plane: ChannelMeasurements, { subSeconds, offsetAdu, electronsPerAdu }: Known) {
+  const { backgroundAdu } = plane
+  if (subSeconds === null || offsetAdu === null || electronsPerAdu === null) return null
+  if (backgroundAdu < offsetAdu || isBackgroundClipped(plane)) return null
   return ((backgroundAdu - offsetAdu) * electronsPerAdu) / subSeconds
 }
 
@@ -70,8 +78,12 @@ function inElectrons(adu: number, { electronsPerAdu }: Known): number | null {
   return electronsPerAdu === null ? null : adu * electronsPerAdu
 }
 
-function shareOfSky(adu: number, { backgroundAdu }: ChannelMeasurements, { offsetAdu }: Known): number | null {
-  return offsetAdu === null || !(backgroundAdu > offsetAdu) ? null : adu / (backgroundAdu - offsetAdu)
+/** Null without offset, and where the background hardly rises above it: a bias frame has no sky to take a share of. */
+function shareOfSky(adu: number, { backgroundAdu, noiseAdu }: ChannelMeasurements, { offsetAdu }: Known): number | null {
+  if (offsetAdu === null) return null
+  const skyAdu = backgroundAdu - offsetAdu
+  const isSky = skyAdu > 0 && skyAdu >= LEAST_SKY_NOISES * noiseAdu && adu <= LARGEST_GRADIENT_SHARE * skyAdu
+  return isSky ? adu / skyAdu : null
 }
 
 function planeOf(plane: ChannelMeasurements, known: Known): FramesAnswer['planes'][number] {
@@ -102,13 +114,15 @@ function frameOf(analysis: FrameAnalysis, { subSeconds, temperatureCelsius }: Kn
 }
 
 /** What the other questions take as it is; a sky that they would refuse is none. */
-function sendableOf(analysis: FrameAnalysis, { backgroundAdu }: ChannelMeasurements, known: Known, notes: Notes) {
+function sendableOf(analysis: FrameAnalysis, headline: ChannelMeasurements, known: Known, notes: Notes) {
+  const { backgroundAdu } = headline
   const { subSeconds, electronsPerAdu, offsetAdu } = known
   const numbers = {
     ...(electronsPerAdu !== null && { electronsPerAdu: { value: electronsPerAdu, standardUncertainty: null } }),
     ...(offsetAdu !== null && { offsetAdu }),
   }
-  const isSky = !analysis.conditions.some((condition) => condition !== 'too-small') && backgroundAdu >= (offsetAdu ?? 0)
+  const hasSky = !analysis.conditions.some((condition) => condition !== 'too-small') && !isBackgroundClipped(headline)
+  const isSky = hasSky && backgroundAdu >= (offsetAdu ?? 0)
   const sky = subSeconds !== null && isSky ? { measured: { backgroundAdu, subSeconds } } : null
   return { sky: SkySchema.safeParse(sky).success ? sky : null, camera: cameraPart(numbers, notes) }
 }

@@ -4,6 +4,7 @@ import type { FramesAnswer } from '../../contract/frames.ts'
 import type { FrameAnalysis } from '../../frames/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { short, spokenShare } from '../../setup/words.ts'
+import { cautionClipped } from './clipped.ts'
 import type { Known } from './known.ts'
 
 type Body = Omit<FramesAnswer, 'explanation' | 'assumptions' | 'cautions' | 'model' | 'uncertainty'>
@@ -17,16 +18,16 @@ const SCALED_MAXIMUM_ADU = 2
 
 export function explain(analysis: FrameAnalysis, body: Body, known: Known, notes: Notes): void {
   explainBackground(body, known, notes)
-  explainGradient(body, notes)
+  explainGradient(body, known, notes)
   explainStars(body, notes)
   explainDefects(body, notes)
   explainSky(body, known, notes)
   caution(analysis, body, notes)
 }
 
-function explainBackground({ channel, background, noise, planes }: Body, known: Known, notes: Notes): void {
+function explainBackground({ channel, background, noise, planes, conditions }: Body, known: Known, notes: Notes): void {
   const where = planes.length > 1 ? ` in ${channel}` : ''
-  notes.explain(`The background is ${short(background.adu)} ADU${where}, with a noise of ${short(noise.adu)} ADU.`)
+  notes.explain(`The background is ${level(background.adu)} ADU${where}, with a noise of ${short(noise.adu)} ADU.`)
   const rate = background.electronsPerPixelSecond
   if (rate === null) {
     explainMissing(background.adu, known, notes)
@@ -35,6 +36,7 @@ function explainBackground({ channel, background, noise, planes }: Body, known: 
   notes.explain(
     `Above the offset that is ${short(rate)} electrons per pixel and second, dark current included; the questions that take \`sky\` take your camera’s dark current off.`,
   )
+  if (conditions.includes('constant')) return
   const photonVariance = rate * (known.subSeconds ?? 0)
   const variance = (noise.electrons ?? 0) ** 2
   if (photonVariance > TOO_QUIET * variance) {
@@ -46,6 +48,11 @@ function explainBackground({ channel, background, noise, planes }: Body, known: 
       `The photon noise of that background makes up ${spokenShare(Math.min(1, photonVariance / variance))} of the variance.`,
     )
   }
+}
+
+/** A level to three digits at least, as its noise is often a small part of it. */
+function level(adu: number): string {
+  return Math.abs(adu) >= 99.5 ? short(adu) : String(Number(adu.toPrecision(3)))
 }
 
 function explainMissing(backgroundAdu: number, known: Known, notes: Notes): void {
@@ -62,7 +69,7 @@ function inWords(names: readonly string[]): string {
   return [quoted.slice(0, -1).join(', '), ...quoted.slice(-1)].filter((part) => part !== '').join(' and ')
 }
 
-function explainGradient({ gradient }: Body, notes: Notes): void {
+function explainGradient({ gradient }: Body, { offsetAdu }: Known, notes: Notes): void {
   if (gradient === null) {
     notes.explain('The frame is too small, or too full of stars, to tell a gradient.')
     return
@@ -71,6 +78,9 @@ function explainGradient({ gradient }: Body, notes: Notes): void {
   const share =
     cornerToCornerShare === null ? '' : `, ${spokenShare(cornerToCornerShare)} of the background above the offset`
   notes.explain(`From the darkest corner to the brightest it rises by ${short(cornerToCornerAdu)} ADU${share}.`)
+  if (cornerToCornerShare === null && offsetAdu !== null) {
+    notes.explain('That is no share of a background, which hardly rises above the offset.')
+  }
 }
 
 function explainStars({ stars }: Body, notes: Notes): void {
@@ -110,14 +120,14 @@ function explainSky({ sky }: Body, known: Known, notes: Notes): void {
   } else notes.explain('There is no `sky` to send: this background is not one.')
 }
 
-function caution({ bitsPerSample }: FrameAnalysis, { conditions, planes }: Body, notes: Notes): void {
+function caution(analysis: FrameAnalysis, { conditions, planes }: Body, notes: Notes): void {
+  cautionClipped(analysis, notes)
   if (conditions.includes('constant')) notes.caution('All pixels are alike: this is no picture of the sky.')
-  if (conditions.includes('all-clipped')) notes.caution('Every pixel is clipped: nothing can be told of the sky.')
   if (conditions.includes('too-small')) {
     notes.caution('The frame is too small for a background apart from its stars: median and median deviation stand in.')
   }
   if (planes.some(({ missingShare }) => missingShare > 0)) notes.caution('Pixels without a value were left out.')
-  if (bitsPerSample < 0 && planes.every(({ maximumAdu }) => maximumAdu <= SCALED_MAXIMUM_ADU)) {
+  if (analysis.bitsPerSample < 0 && planes.every(({ maximumAdu }) => maximumAdu <= SCALED_MAXIMUM_ADU)) {
     notes.caution('These numbers look scaled, not raw: what hangs on gain or offset holds for raw frames only.')
   }
 }

@@ -1,6 +1,6 @@
 // What is known of a frame beside its pixels: from the query, or else from the header.
 
-import type { FrameParameters } from '../../contract/frames.ts'
+import { BAYER_PATTERN_NAMES, type FrameParameters } from '../../contract/frames.ts'
 import type { FrameAnalysis } from '../../frames/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 
@@ -33,7 +33,12 @@ export function knownOf(analysis: FrameAnalysis, parameters: FrameParameters, no
 
 function exposureOf({ hints }: FrameAnalysis, { subSeconds: given }: FrameParameters, notes: Notes): number | null {
   const read = within(hints.exposureSeconds, EXPOSURE_SECONDS)
-  if (read === null) return given ?? null
+  if (read === null) {
+    if (given === undefined && hints.exposureCards !== null) {
+      notes.caution(`The header’s ${hints.exposureCards} is not usable as an exposure: give \`subSeconds\` in the query.`)
+    }
+    return given ?? null
+  }
   if (given !== undefined && Math.abs(given - read) > SAME_EXPOSURE * read) {
     notes.contradictory('/subSeconds', `${given} s, but the header says ${read} s; leave it out, or mend the header`)
   }
@@ -54,11 +59,24 @@ function noteReading(analysis: FrameAnalysis, { bayerPattern, saturationAdu }: F
   if (bayerPattern === undefined && analysis.color === 'bayer') {
     notes.assume('/bayerPattern', analysis.bayerPattern, 'the pattern in the header')
   }
-  if (bayerPattern === undefined && analysis.color === 'mono') {
-    notes.assume('/bayerPattern', null, 'neither the header nor you name a pattern: mono')
-  }
+  if (bayerPattern === undefined && analysis.color === 'mono') noteMono(analysis, notes)
   if (saturationAdu === undefined && analysis.saturation.adu !== null) {
     const why = analysis.saturation.source === 'pile-up' ? 'pixels pile up there' : 'the largest code of the file'
     notes.assume('/saturationAdu', analysis.saturation.adu, why)
   }
+}
+
+function noteMono({ hints: { unknownPattern } }: FrameAnalysis, notes: Notes): void {
+  if (unknownPattern === null) {
+    notes.assume('/bayerPattern', null, 'neither the header nor you name a pattern: mono')
+    return
+  }
+  notes.assume('/bayerPattern', null, `the header’s ${unknownPattern} is no pattern that is known here: mono`)
+  notes.caution(unknownPatternCaution(unknownPattern))
+}
+
+/** @param unknownPattern  keyword and value */
+export function unknownPatternCaution(unknownPattern: string): string {
+  const known = BAYER_PATTERN_NAMES.join(', ')
+  return `The header’s ${unknownPattern} is none of ${known}: all pixels were taken for one colour, which is wrong behind a colour filter; if it has one of these, give \`bayerPattern\`.`
 }

@@ -37,8 +37,12 @@ function explainMode(mode: ModeResult, isOneOfMany: boolean, notes: Notes): void
       'No level reaches saturation, so full well and dynamic range stay open; add brighter flats until they clip.',
     )
   } else {
+    const how =
+      saturation.method === 'clipped-share'
+        ? 'the converter often clips first, so the pixel may hold more'
+        : 'the fall of the noise above it tells, as closely as the levels lie'
     notes.explain(
-      `It saturates at ${spoken(saturation.fullWellElectrons)} electrons, a dynamic range of ${spoken(saturation.dynamicRangeBits)} stops; the converter often clips first, so the pixel may hold more.`,
+      `It saturates at ${spoken(saturation.fullWellElectrons)} electrons, a dynamic range of ${spoken(saturation.dynamicRangeBits)} stops; ${how}.`,
     )
   }
   const { withIntercept, throughOrigin } = gain

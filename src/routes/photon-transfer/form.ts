@@ -3,6 +3,7 @@
 import { PhotonTransferFieldsSchema, type PhotonTransferFields } from '../../contract/photon-transfer-form.ts'
 import type { PhotonTransferAnswer } from '../../contract/photon-transfer.ts'
 import { ProblemError } from '../../contract/problem.ts'
+import { unknownPatternCaution } from '../frames/known.ts'
 import type { Form, FormPart, UploadContext } from '../endpoint.ts'
 import { measuredLadder } from './measured.ts'
 import { FRAME_KINDS, Pairing, type FilePart } from './pairing.ts'
@@ -18,7 +19,7 @@ export function formOf(
   answer: (request: Request) => PhotonTransferAnswer,
 ): Form<PhotonTransferFields, PhotonTransferAnswer> {
   return {
-    description: `**From the frames themselves:** a \`multipart/form-data\` body with FITS files as parts named \`flat\`, \`bias\` and \`dark\`, up to ${MOST_FILES} of them and 2 GiB, 128 MiB each. Two of one kind and one exposure right after each other are a pair; one without a partner is left out and named. A level takes the darks as long as its flats where there are any, else the bias frames. The middle of the frame is measured, half of its width and height; of a Bayer pattern the green pixels. \`measured\` in the answer holds the statistics, for the JSON form.
+    description: `**From the frames themselves:** a \`multipart/form-data\` body with FITS files as parts named \`flat\`, \`bias\` and \`dark\`, up to ${MOST_FILES} of them and 2 GiB, 128 MiB each. Two of one kind and one exposure right after each other are a pair, so both flats of one level go before both of the next; one without a partner is left out and named. A level takes the darks as long as its flats where there are any, else the bias frames. The middle of the frame is measured, half of its width and height; of a Bayer pattern the green pixels. \`measured\` in the answer holds the statistics, for the JSON form.
 
     curl -F flat=@f1.fits -F flat=@f2.fits -F bias=@b1.fits -F bias=@b2.fits 'http://localhost:8080/v1/photon-transfer'
 
@@ -101,7 +102,9 @@ function completed(
       `Measured on the ${widthPx} x ${heightPx} pixels in the middle of each frame${which}; PRNU holds what the light was uneven there.`,
     )
   }
-  if (leftOut.length > 0) answer.explanation.push(`Left out, for want of a partner: ${leftOut.join(', ')}.`)
+  const unknownPattern = model?.bayerPattern === null ? model.image.hints.unknownPattern : null
+  if (unknownPattern !== null) answer.cautions.push(unknownPatternCaution(unknownPattern))
+  if (leftOut.length > 0) answer.explanation.push(`Left out, for want of a partner right before or after: ${leftOut.join(', ')}.`)
   if (darksCelsius !== undefined && fields.darksCelsius === undefined) {
     answer.assumptions.push({ pointer: '/darksCelsius', value: darksCelsius, reason: 'the headers of the darks' })
   }

@@ -3,7 +3,7 @@
 import type { Notes } from '../../setup/notes.ts'
 import type { Ladder } from './request.ts'
 
-/** Names what is given for some entries only, levels that the converter cannot count to, and darks of one length. */
+/** Names what is given for some entries only, flats that are no flats, levels that the converter cannot count to, and darks of one length. */
 export function checkLadder(ladder: Ladder, bitDepth: number | undefined, notes: Notes): void {
   const { levels, darks = [], pointer } = ladder
   checkAllOrNone(`${pointer}/levels`, 'pixelCount', levels, notes)
@@ -12,6 +12,7 @@ export function checkLadder(ladder: Ladder, bitDepth: number | undefined, notes:
   if (darks.length > 0 && darks.every(({ subSeconds }) => subSeconds === darks[0]?.subSeconds)) {
     notes.broken(`${pointer}/darks`, 'all of one exposure; a dark current takes two or more')
   }
+  checkBrighter(ladder, notes)
   if (bitDepth === undefined) return
   const highest = 2 ** bitDepth - 1
   for (const [index, { meanAdu }] of levels.entries()) {
@@ -19,6 +20,16 @@ export function checkLadder(ladder: Ladder, bitDepth: number | undefined, notes:
     notes.contradictory(
       `${pointer}/levels/${index}/meanAdu`,
       `${meanAdu} ADU lies above the ${highest} ADU that ${bitDepth} bits count to`,
+    )
+  }
+}
+
+function checkBrighter({ levels, pointer }: Ladder, notes: Notes): void {
+  for (const [index, { meanAdu, darkMeanAdu }] of levels.entries()) {
+    if (meanAdu >= darkMeanAdu) continue
+    notes.contradictory(
+      `${pointer}/levels/${index}/meanAdu`,
+      `a flat of ${meanAdu} ADU is darker than its dark or bias of ${darkMeanAdu} ADU: were the two swapped?`,
     )
   }
 }

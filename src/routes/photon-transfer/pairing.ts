@@ -5,6 +5,7 @@ import type { PhotonTransferFields } from '../../contract/photon-transfer-form.t
 import { ProblemError } from '../../contract/problem.ts'
 import { FitsError } from '../../fits/index.ts'
 import { readRegion, type FrameSlot, type PairStatistics, type RegionFrame } from '../../frames/index.ts'
+import { short } from '../../setup/words.ts'
 import type { FormPart } from '../endpoint.ts'
 import { fitsProblem } from '../frames/problem.ts'
 
@@ -31,6 +32,8 @@ interface Held extends Omit<Pair, 'statistics'> {
 /** Exposures that agree to this share are the same, written differently. */
 const SAME_EXPOSURE = 1e-3
 const LONGEST_LABEL = 60
+/** Noises by which the flats of a pair may differ; at 10, a PRNU of 1 % adds half a percent to the variance. */
+const MOST_NOISES_APART = 10
 
 export class Pairing {
   readonly pairs: Pair[] = []
@@ -64,6 +67,7 @@ export class Pairing {
     const pair = { first, second: next.frame, saturationAdu: fields.saturationAdu }
     const statistics = await this.slot.run({ kind: 'pair', pair })
     if (statistics.pixelCount < 2) throw noAnswer(pointer, 'hardly a pixel of this pair has a value in both frames')
+    if (kind === 'flat') requireOneLevel(statistics, pointer)
     this.pairs.push({ kind, exposureSeconds, temperatureCelsius, pointer, statistics })
   }
 
@@ -83,12 +87,7 @@ export class Pairing {
     const frame = await this.regionOf(body, fields, pointer)
     const { exposureSeconds, temperatureCelsius } = frame.image.hints
     const exposure = exposureSeconds ?? fields.exposureSeconds ?? null
-    if (kind === 'dark' && exposure === null) {
-      throw noAnswer(
-        pointer,
-        'a dark of unknown exposure: its header has no `EXPTIME`, and no field `exposureSeconds` goes before it',
-      )
-    }
+    if (kind !== 'bias' && exposure === null) requireNoExposure(kind, frame, pointer)
     const label = `${kind} ${this.counts[kind]}${filename === '' ? '' : ` “${printable(filename)}”`}`
     return { kind, exposureSeconds: kind === 'bias' ? null : exposure, temperatureCelsius, pointer, frame, label }
   }
@@ -122,6 +121,25 @@ export class Pairing {
     const differing = differences(this.model, frame)
     if (differing !== '') throw noAnswer(pointer, `not like the first frame: ${differing}`)
   }
+}
+
+/** Flats of two levels are no pair: what the pixels differ by in response would count as noise. */
+function requireOneLevel({ apartAdu, temporalVarianceAdu2 }: PairStatistics, pointer: string): void {
+  if (apartAdu <= MOST_NOISES_APART * Math.sqrt(temporalVarianceAdu2)) return
+  throw noAnswer(
+    pointer,
+    `this flat and the next differ by ${short(apartAdu)} ADU: send both flats of one level right after each other, then both of the next`,
+  )
+}
+
+/** Flats do without an exposure where the header says nothing of one; darks never do. */
+function requireNoExposure(kind: FrameKind, { image }: RegionFrame, pointer: string): void {
+  const { exposureCards } = image.hints
+  const without = 'and no field `exposureSeconds` goes before it'
+  if (exposureCards !== null) {
+    throw noAnswer(pointer, `its header’s ${exposureCards} is not usable as an exposure, ${without}`)
+  }
+  if (kind === 'dark') throw noAnswer(pointer, `a dark of unknown exposure: its header has no \`EXPTIME\`, ${without}`)
 }
 
 function isPair(one: Held, other: Held): boolean {

@@ -51,16 +51,6 @@ void t.test('a variance that rises to the end, or falls by scatter alone, is no 
     null,
     'within 10 %',
   )
-  t.equal(
-    saturationOf(
-      ladder([
-        [200, 100],
-        [210, 5],
-      ]),
-    ),
-    null,
-    'a ladder that starts saturated',
-  )
   t.equal(saturationOf(ladder([[200, 100]])), null, 'one level')
   t.end()
 })
@@ -98,12 +88,36 @@ void t.test('shares that never pass the mark, or start past it, are no saturatio
     saturationOf(
       ladder([
         [100, 50, 0],
-        [200, 20, 0.0015],
+        [200, 100, 0.0015],
       ]),
     ),
     null,
-    'never past it, although the variance falls',
+    'never past it, and the variance rises',
   )
   t.equal(saturationOf(ladder([[300, 150, 0.5]])), null, 'past it from the start')
+  t.end()
+})
+
+void t.test('a well that fills below the highest code: by the fall of the variance, although no pixel is clipped', (t) => {
+  const full = ladder([
+    [2000, 2016, 0],
+    [6000, 6016, 0],
+    [8700, 8716, 0],
+    [9000, 16, 0],
+    [9000, 16, 0],
+  ])
+  t.match(saturationOf(full), { method: 'variance-maximum', signalAdu: 8700, meanAdu: 9200 })
+  t.end()
+})
+
+void t.test('where the variance falls from the first level on, saturation lies between it and the next', (t) => {
+  const saturation = saturationOf(
+    ladder([
+      [4000, 4016],
+      [9000, 16],
+    ]),
+  )
+  t.match(saturation, { method: 'variance-maximum', signalAdu: 6500, meanAdu: 7000 })
+  near(t, Number(saturation?.standardUncertainty), 5000 / Math.sqrt(12), 1e-12, 'rectangular')
   t.end()
 })

@@ -370,3 +370,12 @@ void t.test('what has no meaning is refused', (t) => {
   refused([exactLevel(1000), exactLevel(2000, { clippedShare: 0 })], 'out-of-range', 'shares for some levels only')
   t.end()
 })
+
+void t.test('levels that all lie above 70 % of saturation give no gain', (t) => {
+  const near = (signal: number, temporalVarianceAdu2: number) => ({
+    ...{ meanAdu: 500 + signal, temporalVarianceAdu2, darkMeanAdu: 500, darkTemporalVarianceAdu2: 16 },
+  })
+  const levels = [near(8000, 8016), near(9000, 9016), near(9300, 16)]
+  t.throws(() => photonTransfer({ levels, darks: [] }), { code: 'not-enough-data', message: /below 70 %/ })
+  t.end()
+})
