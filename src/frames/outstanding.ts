@@ -3,7 +3,7 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
 import { isMissing } from '../fits/index.ts'
-import { HOT_PIXEL_SPREADS, isLonelyAbove } from './hot-pixels.ts'
+import { HOT_PIXEL_SPREADS, isLonelyAbove, positionOf } from './hot-pixels.ts'
 import { LEVEL, SPREAD, SUM, SUM_SPREAD } from './mesh.ts'
 import type { PlaneView } from './plane-view.ts'
 import { STAR_CELL_SPREADS } from './scan.ts'
@@ -76,23 +76,53 @@ const pixelHeights = new Float64Array(4)
 const hotHeights = new Float64Array(4)
 const levels = new Float64Array(4)
 
-/** Height of a cell's sum above its background, in spreads (NaN where a pixel is missing), and its hot pixels. */
+/** Height of a cell's sum above its background, in spreads, and its hot pixels. */
 function look(plane: PlaneView, cellX: number, cellY: number): { height: number; hotCount: number } {
   const { samples, widthPx, blank, background } = plane
   const index = 2 * (cellY * widthPx + cellX)
   background.moveTo(cellX, cellY)
   let sum = 0
+  let isWhole = true
   for (let position = 0; position < 4; position++) {
     const sample = samples[index + (position >> 1) * widthPx + (position & 1)]!
-    const valid = isMissing(blank, sample) ? Number.NaN : sample
+    const isValid = !isMissing(blank, sample)
+    const valid = isValid ? sample : Number.NaN
+    isWhole &&= isValid
     const level = background.figure(LEVEL + position)
     levels[position] = level
     pixelHeights[position] = valid - level
     hotHeights[position] = HOT_PIXEL_SPREADS * background.figure(SPREAD + position)
     sum += valid
   }
-  const height = (sum - background.figure(SUM)) / background.figure(SUM_SPREAD)
-  return { height, hotCount: countHot(plane, cellX, cellY) }
+  const above = isWhole ? sum - background.figure(SUM) : heightWithout(plane, cellX, cellY)
+  return { height: above / background.figure(SUM_SPREAD), hotCount: countHot(plane, cellX, cellY) }
+}
+
+/**
+ * Height of a cell some of whose pixels are missing: for each stand the valid ones about it, weighted as if light fell off
+ * evenly, so that a hole in a star does not part it.
+ */
+function heightWithout(plane: PlaneView, cellX: number, cellY: number): number {
+  let sum = 0
+  for (let position = 0; position < 4; position++) {
+    const height = pixelHeights[position]!
+    sum += Number.isNaN(height) ? heightAround(plane, 2 * cellX + (position & 1), 2 * cellY + (position >> 1)) : height
+  }
+  return sum
+}
+
+/** Mean height of the valid neighbours of a pixel; NaN without any. */
+function heightAround({ samples, widthPx, heightPx, blank }: PlaneView, x: number, y: number): number {
+  let [sum, count] = [0, 0]
+  for (let atY = Math.max(0, y - 1); atY <= Math.min(heightPx - 1, y + 1); atY++) {
+    for (let atX = Math.max(0, x - 1); atX <= Math.min(widthPx - 1, x + 1); atX++) {
+      const sample = samples[atY * widthPx + atX]!
+      if (isMissing(blank, sample)) continue
+      sum += sample - levels[positionOf(atX, atY)]!
+      count++
+    }
+  }
+  return sum / count
 }
 
 /** Hot pixels of the cell that has been looked at. */
