@@ -113,7 +113,8 @@ export const FramesAnswerSchema = z
         acrossHeightAdu: adu('Rise from the first row of the file to its last.'),
         cornerToCornerAdu: adu('Between the darkest corner and the brightest.'),
         cornerToCornerShare: z.number().min(0).nullable().meta({
-          description: 'The same as a share of the background above the offset; null without offset, or where it hardly rises above it.',
+          description:
+            'The same as a share of the background above the offset; null without offset, or where it hardly rises above it.',
         }),
       })
       .nullable()

@@ -153,7 +153,8 @@ const modeFields = {
       signalAdu: z.number().meta({ description: 'Level above the dark.' }),
       meanAdu: z.number().meta({ description: 'Level as the frames show it.' }),
       method: z.enum(['clipped-share', 'variance-maximum']).meta({
-        description: 'By the share of clipped pixels (Release 4.0), or where that stays low by the highest variance (Release 3.1).',
+        description:
+          'By the share of clipped pixels (Release 4.0), or where that stays low by the highest variance (Release 3.1).',
       }),
       maximumSnr: number('Signal-to-noise ratio of a pixel at saturation.'),
     })

@@ -27,7 +27,8 @@ export function exposureOf(header: FitsHeader): ExposureHint {
   const spoken = (numbers.length > 0 ? numbers : cards).map(({ keyword, value }) => `${keyword} ${shownValue(value)}`)
   const seconds = numbers.flatMap(({ value }) => (value.type === 'number' ? [value.value] : []))
   const [first] = seconds
-  const isOne = first !== undefined && seconds.every((other) => Math.abs(other - first) <= SAME_EXPOSURE * Math.abs(first))
+  const isOne =
+    first !== undefined && seconds.every((other) => Math.abs(other - first) <= SAME_EXPOSURE * Math.abs(first))
   return {
     exposureSeconds: isOne ? first : null,
     exposureCards: spoken.length === 0 ? null : spoken.slice(0, MOST_SPOKEN).join(' beside '),

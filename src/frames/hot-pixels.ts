@@ -52,8 +52,9 @@ export function isSharp(plane: PlaneView, { cellX, cellY }: { cellX: number; cel
   let [brightest, height] = [0, -Infinity]
   for (let position = 0; position < 4; position++) {
     const index = (2 * cellY + (position >> 1)) * plane.widthPx + 2 * cellX + (position & 1)
-    const above = plane.samples[index]! - levels[position]!
-    if (above > height) [brightest, height] = [position, above]
+    const sample = plane.samples[index]!
+    const above = sample - levels[position]!
+    if (above > height && !isMissing(plane.blank, sample)) [brightest, height] = [position, above]
   }
   return isLonely(plane, 2 * cellX + (brightest & 1), 2 * cellY + (brightest >> 1), height)
 }

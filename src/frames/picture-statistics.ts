@@ -49,7 +49,8 @@ export function statisticsAdu(
 function darkClippedShareOf(image: FitsImage, { statistics, countFrom }: ChannelFigures): number {
   const { minimum, validCount } = statistics
   if (minimum !== smallestSample(image.bitsPerSample) && physicalAdu(image.scale, minimum) !== 0) return 0
-  const above = image.bitsPerSample > 0 ? minimum + 1 : minimum + Math.max(SMALLEST_STEP, Math.abs(minimum) * FLOAT_STEP)
+  const above =
+    image.bitsPerSample > 0 ? minimum + 1 : minimum + Math.max(SMALLEST_STEP, Math.abs(minimum) * FLOAT_STEP)
   return 1 - countFrom(above) / validCount
 }
 

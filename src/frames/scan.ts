@@ -2,6 +2,7 @@
 // beside counting, so it does as little as it can.
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
+import { isMissing } from '../fits/index.ts'
 import type { Samples } from '../fits/index.ts'
 import { LEVEL, SPREAD, SUM, SUM_SPREAD } from './mesh.ts'
 import type { CellBox } from './mesh.ts'
@@ -28,7 +29,7 @@ const STRICTEST = 1 << 20
  */
 export function scanBlock(
   samples: Samples,
-  widthPx: number,
+  image: { widthPx: number; blank: number },
   box: CellBox,
   record: Float64Array,
   found: number[],
@@ -36,7 +37,7 @@ export function scanBlock(
   if (Number.isNaN(record[SUM])) return
   const before = found.length
   for (let strictness = 1; strictness <= STRICTEST; strictness *= 2) {
-    scan(samples, widthPx, box, thresholds(record, strictness), found)
+    scan(samples, image, box, thresholds(record, strictness), found)
     if (found.length - before <= CELLS_KEPT) return
     found.length = before
   }
@@ -50,11 +51,17 @@ function thresholds(record: Float64Array, strictness: number): Float64Array {
   return Float64Array.of(sum + strictness * STAR_CELL_SPREADS * sumSpread, ...pixels)
 }
 
-function scan(samples: Samples, widthPx: number, box: CellBox, limits: Float64Array, found: number[]): void {
+function scan(
+  samples: Samples,
+  { widthPx, blank }: { widthPx: number; blank: number },
+  box: CellBox,
+  limits: Float64Array,
+  found: number[],
+): void {
   const cellsPerRow = widthPx >> 1
   const enough = found.length + CELLS_KEPT
   for (let cellY = box.top; cellY < box.bottom && found.length <= enough; cellY++) {
-    const row = { index: 2 * (cellY * widthPx + box.left), widthPx, cells: box.right - box.left }
+    const row = { index: 2 * (cellY * widthPx + box.left), widthPx, blank, cells: box.right - box.left }
     const firstCell = cellY * cellsPerRow + box.left
     if (samples instanceof Int16Array) scanCodes(samples, row, limits, firstCell, found)
     else scanNumbers(samples, row, limits, firstCell, found)
@@ -65,6 +72,7 @@ interface CellRow {
   /** Of the row's first pixel. */
   index: number
   widthPx: number
+  blank: number
   cells: number
 }
 
@@ -82,7 +90,7 @@ function scanCodes(samples: Int16Array, row: CellRow, limits: Float64Array, firs
     const pixel2 = samples[index + widthPx]!
     const pixel3 = samples[index + widthPx + 1]!
     const room = (sum - pixel0 - pixel1 - pixel2 - pixel3) | (limit0 - pixel0) | (limit1 - pixel1) | (limit2 - pixel2)
-    if ((room | (limit3 - pixel3)) < 0) found.push(firstCell + cell)
+    if ((room | (limit3 - pixel3)) < 0 && isByValidPixels(samples, row, index, limits)) found.push(firstCell + cell)
   }
 }
 
@@ -106,6 +114,17 @@ function scanNumbers(samples: Samples, row: CellRow, limits: Float64Array, first
       pixel1 > limits[2]! ||
       pixel2 > limits[3]! ||
       pixel3 > limits[4]!
-    if (isPassed) found.push(firstCell + cell)
+    if (isPassed && isByValidPixels(samples, row, index, limits)) found.push(firstCell + cell)
   }
+}
+
+/** True unless the cell stands out by nothing but a missing pixel: the blank sample may be the highest code, or infinite. */
+function isByValidPixels(samples: Samples, { widthPx, blank }: CellRow, index: number, limits: Float64Array): boolean {
+  let isWhole = true
+  for (let position = 0; position < 4; position++) {
+    const sample = samples[index + (position >> 1) * widthPx + (position & 1)]!
+    if (isMissing(blank, sample)) isWhole = false
+    else if (sample > limits[1 + position]!) return true
+  }
+  return isWhole
 }

@@ -51,7 +51,8 @@ export function isClipped({ plane, saturationSample }: StarField, { cellX, cellY
   const toY = Math.min(plane.heightPx - 1, 2 * cellY + 1 + CLIPPED_REACH)
   for (let y = fromY; y <= toY; y++) {
     for (let x = fromX; x <= toX; x++) {
-      if (plane.samples[y * plane.widthPx + x]! >= saturationSample) return true
+      const sample = plane.samples[y * plane.widthPx + x]!
+      if (sample >= saturationSample && !isMissing(plane.blank, sample)) return true
     }
   }
   return false

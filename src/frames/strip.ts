@@ -75,14 +75,15 @@ function measureBlocks(picture: SharedPicture, strip: Strip): number[] {
   const mesh = planeMesh(picture, strip.plane)
   const isScanned = detectionChannelOf(layout).plane === strip.plane
   const { widthPx, blankSample } = layout.image
+  const plane = { widthPx, blank: blankSample ?? Number.NaN }
   const found: number[] = []
   const columns = blockColumns(layout)
   for (let row = strip.fromRow; row < strip.toRow; row++) {
     for (let column = 0; column < columns; column++) {
       const box = blockBox(layout, column, row)
       const record = blockRecord(mesh, row * columns + column)
-      measureBlock(samples, { widthPx, blank: blankSample ?? Number.NaN }, box, record)
-      if (isScanned) scanBlock(samples, widthPx, box, record, found)
+      measureBlock(samples, plane, box, record)
+      if (isScanned) scanBlock(samples, plane, box, record, found)
     }
   }
   return found

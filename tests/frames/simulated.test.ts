@@ -4,6 +4,7 @@ import t from 'tap'
 
 import { FramePool, analyzeFrame } from '../../src/frames/index.ts'
 import type { FrameAnalysis, FrameOptions } from '../../src/frames/index.ts'
+import { seededRandom } from '../support/random.ts'
 import { near, within } from '../support/near.ts'
 import { card, chunks, plainFile, unsignedFile } from './support/fits-file.ts'
 import { simulate, starField } from './support/simulate.ts'
@@ -211,5 +212,26 @@ void t.test('missing pixels, blank or NaN, change nothing but their share', asyn
     near(t, analysis.stars.fwhmPx ?? NaN, whole.stars.fwhmPx ?? NaN, 0.02, 'width')
     t.ok(analysis.hotPixels.share < 1e-5)
     t.ok((plane?.maximumAdu ?? NaN) < 65_535)
+  }
+})
+
+void t.test('a tenth of the pixels missing, whatever stands for them, parts no star in two', async (t) => {
+  const random = seededRandom(41)
+  const adu = simulate({ ...dark, stars: field(3) })
+  const isMissing = adu.map(() => Number(random.uniform() < 0.1))
+  const holed = (hole: number) => adu.map((value, at) => (isMissing[at] === 1 ? hole : value))
+  const whole = await analyzed(unsignedFile(adu, AXES))
+  const files = {
+    NaN: plainFile(holed(NaN), -32, AXES),
+    infinite: plainFile(holed(Infinity), -32, AXES),
+    'the highest code': unsignedFile(holed(65_535), AXES, [card('BLANK', 32_767)]),
+    'the lowest code': unsignedFile(holed(0), AXES, [card('BLANK', -32_768)]),
+  }
+  for (const [name, file] of Object.entries(files)) {
+    const { stars, hotPixels } = await analyzed(file)
+    within(t, stars.count, whole.stars.count, 1, name)
+    t.equal(stars.clippedCount, whole.stars.clippedCount, name)
+    near(t, stars.fwhmPx ?? NaN, whole.stars.fwhmPx ?? NaN, 0.02, name)
+    t.ok(hotPixels.share < 1e-5, name)
   }
 })

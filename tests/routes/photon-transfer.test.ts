@@ -178,20 +178,23 @@ void t.test('what is missing or contradicts itself is named by pointer', async (
   t.match(refused.errors, [/^\/readModes\/0\/levels: The variance of the flats does not rise/])
 })
 
-void t.test('a well that fills below the highest code: collapsed levels are saturated, clipped share 0 or not', async (t) => {
-  // 1 e⁻/ADU, 4 e⁻ of read noise, a well of 9000 e⁻ over an offset of 300 ADU.
-  const rows = [1000, 3000, 5000, 7000, 8800].map((signal) => [300 + signal, 16 + signal] as const)
-  const levels = [...rows, [9300, 16] as const, [9300, 16] as const].map(([meanAdu, temporalVarianceAdu2]) => ({
-    ...{ meanAdu, temporalVarianceAdu2, darkMeanAdu: 300, darkTemporalVarianceAdu2: 16, pixelCount: 1e5 },
-  }))
-  for (const clippedShare of [undefined, 0]) {
-    const { answer } = await ask({ levels: levels.map((one) => ({ ...one, clippedShare })), bitDepth: 16 })
-    near(t, answer.electronsPerAdu.value, 1, 1e-9, 'gain')
-    near(t, answer.readNoiseElectrons.value, 4, 1e-9, 'read noise')
-    t.match(answer.saturation, { method: 'variance-maximum', meanAdu: 9100 })
-    t.match(answer.explanation.join(' '), /It saturates at 8800/)
-  }
-})
+void t.test(
+  'a well that fills below the highest code: collapsed levels are saturated, clipped share 0 or not',
+  async (t) => {
+    // 1 e⁻/ADU, 4 e⁻ of read noise, a well of 9000 e⁻ over an offset of 300 ADU.
+    const rows = [1000, 3000, 5000, 7000, 8800].map((signal) => [300 + signal, 16 + signal] as const)
+    const levels = [...rows, [9300, 16] as const, [9300, 16] as const].map(([meanAdu, temporalVarianceAdu2]) => ({
+      ...{ meanAdu, temporalVarianceAdu2, darkMeanAdu: 300, darkTemporalVarianceAdu2: 16, pixelCount: 1e5 },
+    }))
+    for (const clippedShare of [undefined, 0]) {
+      const { answer } = await ask({ levels: levels.map((one) => ({ ...one, clippedShare })), bitDepth: 16 })
+      near(t, answer.electronsPerAdu.value, 1, 1e-9, 'gain')
+      near(t, answer.readNoiseElectrons.value, 4, 1e-9, 'read noise')
+      t.match(answer.saturation, { method: 'variance-maximum', meanAdu: 9100 })
+      t.match(answer.explanation.join(' '), /It saturates at 8800/)
+    }
+  },
+)
 
 void t.test('a flat darker than its dark is refused, as are all that were swapped', async (t) => {
   const swapped = { meanAdu: 500, temporalVarianceAdu2: 41, darkMeanAdu: 12_500, darkTemporalVarianceAdu2: 15_600 }

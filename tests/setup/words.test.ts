@@ -20,6 +20,7 @@ void t.test('a number is said with two significant digits, or whole from a hundr
     [999999, '999999'],
     [1234567, '1200000'],
     [-3.14159, '-3.1'],
+    [-807.6, '-808'],
   ]
   for (const [value, said] of cases) t.equal(short(value), said, String(value))
   t.end()

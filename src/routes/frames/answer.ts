@@ -79,7 +79,11 @@ function inElectrons(adu: number, { electronsPerAdu }: Known): number | null {
 }
 
 /** Null without offset, and where the background hardly rises above it: a bias frame has no sky to take a share of. */
-function shareOfSky(adu: number, { backgroundAdu, noiseAdu }: ChannelMeasurements, { offsetAdu }: Known): number | null {
+function shareOfSky(
+  adu: number,
+  { backgroundAdu, noiseAdu }: ChannelMeasurements,
+  { offsetAdu }: Known,
+): number | null {
   if (offsetAdu === null) return null
   const skyAdu = backgroundAdu - offsetAdu
   const isSky = skyAdu > 0 && skyAdu >= LEAST_SKY_NOISES * noiseAdu && adu <= LARGEST_GRADIENT_SHARE * skyAdu

@@ -35,7 +35,9 @@ function exposureOf({ hints }: FrameAnalysis, { subSeconds: given }: FrameParame
   const read = within(hints.exposureSeconds, EXPOSURE_SECONDS)
   if (read === null) {
     if (given === undefined && hints.exposureCards !== null) {
-      notes.caution(`The header’s ${hints.exposureCards} is not usable as an exposure: give \`subSeconds\` in the query.`)
+      notes.caution(
+        `The header’s ${hints.exposureCards} is not usable as an exposure: give \`subSeconds\` in the query.`,
+      )
     }
     return given ?? null
   }

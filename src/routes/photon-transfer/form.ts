@@ -104,7 +104,8 @@ function completed(
   }
   const unknownPattern = model?.bayerPattern === null ? model.image.hints.unknownPattern : null
   if (unknownPattern !== null) answer.cautions.push(unknownPatternCaution(unknownPattern))
-  if (leftOut.length > 0) answer.explanation.push(`Left out, for want of a partner right before or after: ${leftOut.join(', ')}.`)
+  if (leftOut.length > 0)
+    answer.explanation.push(`Left out, for want of a partner right before or after: ${leftOut.join(', ')}.`)
   if (darksCelsius !== undefined && fields.darksCelsius === undefined) {
     answer.assumptions.push({ pointer: '/darksCelsius', value: darksCelsius, reason: 'the headers of the darks' })
   }

@@ -22,7 +22,8 @@ export function measuredLadder(pairs: readonly Pair[], fields: PhotonTransferFie
   for (const pair of pairs) requireNoise(pair, notes)
   const of = (kind: Pair['kind']): Pair[] => pairs.filter((pair) => pair.kind === kind)
   const flats = of('flat')
-  if (flats.length === 0) notes.missing('/flat', 'give two flats or more: both of one exposure right after each other, then both of the next')
+  if (flats.length === 0)
+    notes.missing('/flat', 'give two flats or more: both of one exposure right after each other, then both of the next')
   const biases = of('bias')
   const dark = flats.map((flat) => darksOf(flat, of('dark'), biases))
   if (dark.some((pairs) => pairs.length === 0)) {

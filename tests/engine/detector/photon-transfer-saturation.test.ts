@@ -98,17 +98,20 @@ void t.test('shares that never pass the mark, or start past it, are no saturatio
   t.end()
 })
 
-void t.test('a well that fills below the highest code: by the fall of the variance, although no pixel is clipped', (t) => {
-  const full = ladder([
-    [2000, 2016, 0],
-    [6000, 6016, 0],
-    [8700, 8716, 0],
-    [9000, 16, 0],
-    [9000, 16, 0],
-  ])
-  t.match(saturationOf(full), { method: 'variance-maximum', signalAdu: 8700, meanAdu: 9200 })
-  t.end()
-})
+void t.test(
+  'a well that fills below the highest code: by the fall of the variance, although no pixel is clipped',
+  (t) => {
+    const full = ladder([
+      [2000, 2016, 0],
+      [6000, 6016, 0],
+      [8700, 8716, 0],
+      [9000, 16, 0],
+      [9000, 16, 0],
+    ])
+    t.match(saturationOf(full), { method: 'variance-maximum', signalAdu: 8700, meanAdu: 9200 })
+    t.end()
+  },
+)
 
 void t.test('where the variance falls from the first level on, saturation lies between it and the next', (t) => {
   const saturation = saturationOf(
