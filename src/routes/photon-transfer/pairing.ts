@@ -2,12 +2,11 @@
 // middles of two frames, never more.
 
 import type { PhotonTransferFields } from '../../contract/photon-transfer-form.ts'
-import { ProblemError } from '../../contract/problem.ts'
 import { FitsError } from '../../fits/index.ts'
 import { readRegion, type FrameSlot, type PairStatistics, type RegionFrame } from '../../frames/index.ts'
-import { short } from '../../setup/words.ts'
 import type { FormPart } from '../endpoint.ts'
 import { fitsProblem } from '../frames/problem.ts'
+import { differences, noAnswer, requireNoExposure, requireOneLevel } from './pair-checks.ts'
 
 export const FRAME_KINDS = ['flat', 'bias', 'dark'] as const
 
@@ -32,8 +31,6 @@ interface Held extends Omit<Pair, 'statistics'> {
 /** Exposures that agree to this share are the same, written differently. */
 const SAME_EXPOSURE = 1e-3
 const LONGEST_LABEL = 60
-/** Noises by which the flats of a pair may differ; at 10, a PRNU of 1 % adds half a percent to the variance. */
-const MOST_NOISES_APART = 10
 
 export class Pairing {
   readonly pairs: Pair[] = []
@@ -123,25 +120,6 @@ export class Pairing {
   }
 }
 
-/** Flats of two levels are no pair: what the pixels differ by in response would count as noise. */
-function requireOneLevel({ apartAdu, temporalVarianceAdu2 }: PairStatistics, pointer: string): void {
-  if (apartAdu <= MOST_NOISES_APART * Math.sqrt(temporalVarianceAdu2)) return
-  throw noAnswer(
-    pointer,
-    `this flat and the next differ by ${short(apartAdu)} ADU: send both flats of one level right after each other, then both of the next`,
-  )
-}
-
-/** Flats do without an exposure where the header says nothing of one; darks never do. */
-function requireNoExposure(kind: FrameKind, { image }: RegionFrame, pointer: string): void {
-  const { exposureCards } = image.hints
-  const without = 'and no field `exposureSeconds` goes before it'
-  if (exposureCards !== null) {
-    throw noAnswer(pointer, `its header’s ${exposureCards} is not usable as an exposure, ${without}`)
-  }
-  if (kind === 'dark') throw noAnswer(pointer, `a dark of unknown exposure: its header has no \`EXPTIME\`, ${without}`)
-}
-
 function isPair(one: Held, other: Held): boolean {
   if (one.kind !== other.kind) return false
   const [first, second] = [one.exposureSeconds, other.exposureSeconds]
@@ -149,22 +127,8 @@ function isPair(one: Held, other: Held): boolean {
   return Math.abs(first - second) <= SAME_EXPOSURE * Math.max(first, second)
 }
 
-function differences({ image: model, bayerPattern }: RegionFrame, frame: RegionFrame): string {
-  const { widthPx, heightPx, bitsPerSample, scale } = frame.image
-  if (widthPx !== model.widthPx || heightPx !== model.heightPx) {
-    return `${widthPx} x ${heightPx} pixels, not ${model.widthPx} x ${model.heightPx}`
-  }
-  if (bitsPerSample !== model.bitsPerSample) return `BITPIX ${bitsPerSample}, not ${model.bitsPerSample}`
-  if (scale.scaleAdu !== model.scale.scaleAdu || scale.zeroAdu !== model.scale.zeroAdu) return 'another BSCALE or BZERO'
-  return frame.bayerPattern === bayerPattern ? '' : 'another Bayer pattern'
-}
-
 /** A name as sent, fit to be shown. */
 function printable(name: string): string {
   const plain = name.replace(/[^\p{L}\p{N}\p{P}\p{S} ]/gu, '')
   return plain.length > LONGEST_LABEL ? `${plain.slice(0, LONGEST_LABEL)}…` : plain
-}
-
-function noAnswer(pointer: string, message: string): ProblemError {
-  return new ProblemError('no-answer', `${pointer}: ${message}`, [{ pointer, message }])
 }
