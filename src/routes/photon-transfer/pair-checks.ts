@@ -6,10 +6,13 @@ import { short } from '../../setup/words.ts'
 
 /** Noises by which the flats of a pair may differ; at 10, a PRNU of 1 % adds half a percent to the variance. */
 const MOST_NOISES_APART = 10
+/** Share of their level that they may differ by all the same: twilight fades, lamps drift. */
+const MOST_SHARE_APART = 0.1
 
 /** Flats of two levels are no pair: what the pixels differ by in response would count as noise. */
-export function requireOneLevel({ apartAdu, temporalVarianceAdu2 }: PairStatistics, pointer: string): void {
-  if (apartAdu <= MOST_NOISES_APART * Math.sqrt(temporalVarianceAdu2)) return
+export function requireOneLevel({ apartAdu, meanAdu, temporalVarianceAdu2 }: PairStatistics, pointer: string): void {
+  const allowed = Math.max(MOST_NOISES_APART * Math.sqrt(temporalVarianceAdu2), MOST_SHARE_APART * Math.abs(meanAdu))
+  if (apartAdu <= allowed) return
   throw noAnswer(
     pointer,
     `this flat and the next differ by ${short(apartAdu)} ADU: send both flats of one level right after each other, then both of the next`,
