@@ -34,8 +34,8 @@ export type FrameAnalysis = FrameFacts & PictureMeasurements
 /**
  * Measures a frame as it comes in. Nothing is kept: one copy of the picture in memory while it lasts, none on disk.
  *
- * A place in the pool is taken before the first byte is read, so that a full pool costs the sender nothing. The body is
- * read to its end, or left where it was refused.
+ * Room in the pool is looked for before the first byte is read, so that a full one costs the sender nothing, and taken once
+ * the header is there. The body is read to its end, or left where it was refused.
  *
  * @param body  a FITS file, in chunks of any length
  * @returns plain data; every number is finite

@@ -22,13 +22,13 @@ export class FramePoolFull extends Error {
   override readonly name = 'FramePoolFull'
 }
 
-/** A place for one frame, to be released when it is done. */
+/** A place for one frame: taken once there is something to put there, to be released when it is done. */
 export interface FrameSlot {
   run<Kind extends PictureTask['kind']>(task: Extract<PictureTask, { kind: Kind }>): Promise<PictureAnswers[Kind]>
   /**
    * Memory for the frame's picture, which goes back with the place.
    *
-   * @throws {FramePoolFull} while other pictures take it
+   * @throws {FramePoolFull} when every place has been taken meanwhile, or while other pictures take the memory
    */
   memory: (byteLength: number) => SharedArrayBuffer
   release: () => void
@@ -62,23 +62,25 @@ export class FramePool {
   }
 
   /**
-   * Takes a place.
+   * Promises a place, which is taken with the first memory: a sender who stalls before a header is there holds none.
    *
    * @throws {FramePoolFull}
    */
   reserve(): FrameSlot {
-    if (this.taken >= this.capacity) {
-      throw new FramePoolFull(`There is no room for another frame: ${this.capacity} at once are the most.`)
-    }
-    this.taken++
+    this.requireRoom()
     const buffers: SharedArrayBuffer[] = []
-    let isHeld = true
+    let isHeld = false
     return {
       run: async (task) => {
         this.workers ??= startWorkers(this.threads)
         return (await this.workers).run(task) as Promise<never>
       },
       memory: (byteLength) => {
+        if (!isHeld) {
+          this.requireRoom()
+          this.taken++
+          isHeld = true
+        }
         const buffer = this.memory.take(byteLength)
         if (!buffer) throw new FramePoolFull('There is no room for a frame of this size beside those that are here.')
         buffers.push(buffer)
@@ -91,6 +93,11 @@ export class FramePool {
         for (const buffer of buffers) this.memory.give(buffer)
       },
     }
+  }
+
+  private requireRoom(): void {
+    if (this.taken < this.capacity) return
+    throw new FramePoolFull(`There is no room for another frame: ${this.capacity} at once are the most.`)
   }
 
   /** Ends the workers; what they are at is dropped. */

@@ -92,6 +92,21 @@ void t.test('no room: 503 with Retry-After, whether or not the client asks first
   t.match(admitted, /^HTTP\/1.1 100 Continue\r\n\r\nHTTP\/1.1 200 OK/)
 })
 
+void t.test('who stalls before the header is there holds no place', async (t) => {
+  const { port } = await started(t, { threads: 1, waitingFrames: 0 })
+  const stalled = await Promise.all([begun(port, 2000), begun(port, 0)])
+  await sleep(50)
+  t.equal(parseResponse(await exchange(port, whole, FILE)).status, 200)
+  const [late] = stalled
+  const first = await begun(port)
+  await sleep(50)
+  late.write(FILE.subarray(2000))
+  t.equal(parseResponse(await rest(late)).status, 503, 'and may find none when it goes on')
+  first.write(FILE.subarray(5000))
+  t.equal(parseResponse(await rest(first)).status, 200)
+  for (const socket of stalled) socket.destroy()
+})
+
 void t.test('a client that leaves in the middle leaves its place', async (t) => {
   const { port } = await started(t, { threads: 1, waitingFrames: 0 })
   for (let count = 0; count < 3; count++) {

@@ -159,6 +159,7 @@ void t.test('a full pool refuses before it reads, and takes frames again when a 
   }
   const pending = [analyzeFrame(slow(), { pool: small }), analyzeFrame(slow(), { pool: small })]
   t.equal(small.capacity, 2)
+  while (small.frameCount < 2) await new Promise(setImmediate)
   const full = await refusal(analyzeFrame(watched(), { pool: small }))
   t.type(full, FramePoolFull)
   t.match(full, { name: 'FramePoolFull', message: /2 at once are the most/ })
@@ -178,8 +179,16 @@ void t.test('a full pool refuses before it reads, and takes frames again when a 
 
 void t.test('a slot is released once', (t) => {
   const slot = pool.reserve()
+  t.equal(pool.frameCount, 0, 'nothing is there yet')
+  slot.memory(8)
+  slot.memory(8)
+  t.equal(pool.frameCount, 1)
+  const other = pool.reserve()
+  other.memory(8)
   slot.release()
   slot.release()
+  t.equal(pool.frameCount, 1)
+  other.release()
   t.equal(pool.frameCount, 0)
   t.end()
 })
