@@ -17,6 +17,7 @@ const ConditionSchema = z
       'temperature-drift',
       'guiding',
       'focus',
+      'wide-stars',
       'clipped-background',
     ]),
     since: sessionTime('Start of the first sub that shows it.'),
@@ -26,7 +27,7 @@ const ConditionSchema = z
   .meta({
     id: 'Condition',
     description:
-      'What goes on. `cloud`: stars lose light. `frost`: they lose light and widen while the sensor is at its set-point. `moonlight`: the background has risen and stays up, the stars have not lost light. `passing-light`: one sub stands out, the last or the one before it. `brighter-background`, `darker-background`: no star flux was given, so cloud cannot be told from Moon. `guiding`: stars widen without losing light. `focus`: the same while guiding is as good as ever.',
+      'What goes on. `cloud`: stars lose light. `frost`: they lose light and widen while the sensor is at its set-point. `moonlight`: the background has risen and stays up, the stars have not lost light. `passing-light`: one sub stands out, the last or the one before it. `brighter-background`, `darker-background`: no star flux was given, so cloud cannot be told from Moon. `guiding`: stars widen fast or far without losing light, and guiding is worse. `focus`: the same while guiding is as good as ever. `wide-stars`: the same where nobody measured guiding: seeing, focus or guiding.',
   })
 
 const DoubtfulSubSchema = z
@@ -84,7 +85,7 @@ export const SessionCheckAnswerSchema = z
       .nullable()
       .meta({ description: 'Label of the filter it goes through; null where none is named.' }),
     reason: z.string().meta({ description: 'Why, in one sentence.' }),
-    tryAgainAt: z.iso.datetime().nullable().meta({ description: 'End of the pause; null without one.' }),
+    tryAgainAt: z.iso.datetime().nullable().meta({ description: 'End of the pause; null without one, and before the first sub, when there is no time to count from.' }),
     gain: z.number().meta({
       description: 'What the best allowed length would gain over the last one: share of information per clock hour.',
     }),

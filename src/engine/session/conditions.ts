@@ -20,6 +20,7 @@ export type ConditionName =
   | 'colder-than-set-point'
   | 'guiding'
   | 'focus'
+  | 'wide-stars'
   | 'clipped-background'
 
 export interface SessionCourse {
@@ -33,10 +34,17 @@ export interface SessionCourse {
 const DIMMED_SHARE = 0.08
 const RISEN_SHARE = 0.2
 const WIDENED = { threshold: 0.08, deviations: JOINTLY }
-const BLURRED = { threshold: 0.15, deviations: ALONE }
+const BLURRED = { threshold: 0.28, deviations: ALONE }
 const LOSING = { threshold: 0.04, deviations: JOINTLY }
 const GUIDING_WORSE = { threshold: 0.25, deviations: JOINTLY }
 const GUIDING_FAR = { threshold: 0.4, deviations: ALONE }
+
+/**
+ * Harmless drifts: a target that sinks from the zenith to a third of the way above the horizon loses about a fifth of its
+ * light, and the seeing widens its stars by more. Common practice, no source.
+ */
+const FLUX_DRIFT = { sharePerHour: 0.1, mostShare: 0.2 }
+const WIDTH_DRIFT = { sharePerHour: 0.1, mostShare: 0.2 }
 
 /** Stars are believed to have been so bright, and so narrow, at the first sub, even if the session never shows it. */
 const BELIEVED_FLUX = 0.75
@@ -74,19 +82,19 @@ export function sessionCourse(input: CourseQuestion): SessionCourse {
   const flux = excursionCourse(subs, ({ starFlux }) => starFlux, {
     best: 'highest',
     prior: { deviation: 0.03, weight: 10 },
-    sharePerHour: 0.1,
+    ...FLUX_DRIFT,
     believedLevel: BELIEVED_FLUX,
   })
   const width = excursionCourse(subs, ({ fwhm }) => fwhm, {
     best: 'lowest',
     prior: { deviation: 0.04, weight: 10 },
-    sharePerHour: 0.05,
+    ...WIDTH_DRIFT,
     believedLevel: input.fwhmIsRelative ? BELIEVED_WIDTH : null,
   })
   const guiding = excursionCourse(subs, ({ guidingErrorArcsec }) => guidingErrorArcsec, {
     best: 'lowest',
     prior: { deviation: 0.1, weight: 10 },
-    sharePerHour: 0.05,
+    ...WIDTH_DRIFT,
     believedLevel: null,
   })
   const dimmed = subs.map((_, place) => hasLeft(flux, place, DIMMED_SHARE))
@@ -124,7 +132,7 @@ function starsName(evidence: Evidence, place: number): ConditionName | null {
   if (dimmed) return 'cloud'
   if (isGuiding(evidence, place, widened)) return 'guiding'
   if (!blurred) return null
-  return Number.isNaN(valueAt(guiding.now, place)) ? 'guiding' : 'focus'
+  return Number.isNaN(valueAt(guiding.now, place)) ? 'wide-stars' : 'focus'
 }
 
 /** A guiding error that widens the stars, or is far too large where nobody measured them. */

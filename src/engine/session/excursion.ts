@@ -1,7 +1,7 @@
 // How far a quantity of each sub has left the best level of the session, against its own scatter. Star flux falls below
 // its highest level, the width of stars and the guiding error rise above their lowest.
 
-import { bestLevels, blocksOf, type LevelModel } from './level.ts'
+import { bestLevel, bestLevels, blocksOf, type Block, type LevelModel } from './level.ts'
 import { bendsOf, medianOf, medianOfThree, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
 import { measuredSeries } from './series.ts'
 import type { SubRecord } from './sub-record.ts'
@@ -11,6 +11,8 @@ export interface ExcursionCourse {
   values: number[]
   /** The session's best level, as it would stand at the sub. */
   level: number[]
+  /** The best of the session, however long ago; NaN where nothing was measured. */
+  best: number
   /** By what share of the level the sub is worse; negative when better. */
   now: number[]
   /** The same of the median of the sub and the two before it. */
@@ -42,11 +44,11 @@ export function excursionCourse(
   const { places, seconds, values } = measuredSeries(subs, valueOf)
   const blocks = blocksOf({ seconds, values })
   const first = valueAt(seconds, 0)
-  if (blocks.length === 0) blocks.push({ seconds: first, level: medianOf(values) })
+  if (blocks.length === 0) blocks.push(at(first, medianOf(values)))
   const scatter = relativeScatter(values, medianOf(blocks.map(({ level }) => level)), model.prior)
-  if (model.believedLevel !== null) blocks.unshift({ seconds: first, level: model.believedLevel })
+  if (model.believedLevel !== null) blocks.unshift(at(first, model.believedLevel))
   const levels = bestLevels(blocks, seconds, model)
-  const course = emptyCourse(subs.length, scatter)
+  const course = emptyCourse(subs.length, { best: bestLevel(blocks, model.best), scatter })
   const sign = model.best === 'highest' ? 1 : -1
   places.forEach((place, index) => {
     const level = valueAt(levels, index)
@@ -59,9 +61,13 @@ export function excursionCourse(
   return course
 }
 
-function emptyCourse(length: number, scatter: number): ExcursionCourse {
+function at(seconds: number, level: number): Block {
+  return { fromSeconds: seconds, toSeconds: seconds, level }
+}
+
+function emptyCourse(length: number, { best, scatter }: Pick<ExcursionCourse, 'best' | 'scatter'>): ExcursionCourse {
   const nothing = () => new Array<number>(length).fill(NaN)
-  return { values: nothing(), level: nothing(), now: nothing(), lasting: nothing(), scatter }
+  return { values: nothing(), level: nothing(), now: nothing(), lasting: nothing(), best, scatter }
 }
 
 /** Median of a value and the two before it; of the first two what there is. */

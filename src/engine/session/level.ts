@@ -3,9 +3,10 @@
 import { medianOf, valueAt } from './robust.ts'
 import type { Series } from './series.ts'
 
-/** What a level was found from: the median of a few neighbours. */
+/** What a level was found from: the median of a few neighbours, and when the first and the last of them were. */
 export interface Block {
-  seconds: number
+  fromSeconds: number
+  toSeconds: number
   level: number
 }
 
@@ -14,58 +15,105 @@ const USUAL_BLOCK = 9
 const MOST_BLOCKS = 16
 
 /**
- * Medians of neighbours, block by block.
+ * Medians of neighbours, block by block. Where they leave a few at the end, one more block ends with the last.
  *
  * @param series  in order of time
- * @returns about five blocks at first, then blocks of nine or more, at most sixteen; none from fewer than three values
+ * @returns about five blocks at first, then blocks of nine or more, at most seventeen; none from fewer than three values
  * @derived medians, so that a single wild value moves no level
  */
 export function blocksOf({ seconds, values }: Series): Block[] {
   const { length } = values
   const size = Math.max(SMALLEST_BLOCK, Math.min(USUAL_BLOCK, Math.floor(length / 5)), Math.ceil(length / MOST_BLOCKS))
   const blocks: Block[] = []
-  for (let from = 0; from + size <= length; from += size) {
-    blocks.push({ seconds: valueAt(seconds, from + (size >> 1)), level: medianOf(values.slice(from, from + size)) })
+  for (let from = 0; length >= size && from < length; from += size) {
+    const first = Math.min(from, length - size)
+    const level = medianOf(values.slice(first, first + size))
+    blocks.push({ fromSeconds: valueAt(seconds, first), toSeconds: valueAt(seconds, first + size - 1), level })
   }
   return blocks
 }
 
-/** Which level of a session is its best, and how fast a harmless one may drift away from it. */
+/** Which level of a session is its best, and how a harmless one may drift away from it. */
 export interface LevelModel {
   best: 'highest' | 'lowest'
+  /** By so much in an hour, as a share of the level. */
   sharePerHour: number
+  /** But by no more than this in all, as a share of the best level of the session. */
+  mostShare: number
 }
 
 /**
- * The best level of a session as it would stand at each of many times: the highest (or lowest) block, worsened by a share of
- * the best of all for every hour between, as a target does that sinks into thicker air.
+ * The best level of all.
  *
- *     highest: maxᵢ(Lᵢ − d |t − tᵢ|),   lowest: minᵢ(Lᵢ + d |t − tᵢ|)
+ * @returns not finite without blocks
+ * @derived extremum
+ */
+export function bestLevel(blocks: readonly Block[], best: LevelModel['best']): number {
+  const levels = blocks.map(({ level }) => level)
+  return best === 'highest' ? Math.max(...levels) : Math.min(...levels)
+}
+
+/**
+ * The best level of a session as it would stand at each of many times: the highest (or lowest) block, worsened for the time
+ * between, as a target does that sinks into thicker air, which ends somewhere.
+ *
+ *     highest: max(maxᵢ Lᵢ e^(−d Δᵢ), (1 − m) maxᵢ Lᵢ),   lowest: min(minᵢ Lᵢ e^(d Δᵢ), (1 + m) minᵢ Lᵢ)
+ *
+ * Δᵢ is the time from the block, 0 within it.
  *
  * @param blocks  in order of time
  * @param seconds  the times, in order, on the clock of the blocks
  * @returns one level for each time; not finite without blocks
- * @derived extremum over the blocks behind and ahead, each kept in one pass
+ * @derived extremum over the blocks behind, about and ahead; behind and ahead each kept in one pass, since drifts add
  */
-export function bestLevels(
-  blocks: readonly Block[],
-  seconds: readonly number[],
-  { best, sharePerHour }: LevelModel,
-): number[] {
-  const sign = best === 'highest' ? 1 : -1
-  const most = blocks.reduce((found, { level }) => Math.max(found, sign * level), -Infinity)
-  const drift = blocks.length === 0 ? 0 : (sharePerHour / 3600) * Math.abs(most)
-  const ahead = new Array<number>(blocks.length + 1).fill(-Infinity)
-  blocks.toReversed().forEach(({ seconds: at, level }, back) => {
-    const place = blocks.length - 1 - back
-    ahead[place] = Math.max(valueAt(ahead, place + 1), sign * level - drift * at)
-  })
-  let behind = -Infinity
+export function bestLevels(blocks: readonly Block[], seconds: readonly number[], model: LevelModel): number[] {
+  const highest = model.best === 'highest'
+  const better = highest ? Math.max : Math.min
+  const worst = highest ? -Infinity : Infinity
+  const drift = driftOf(model)
+  const bound = (highest ? 1 - model.mostShare : 1 + model.mostShare) * bestLevel(blocks, model.best)
+  const ahead = levelsAhead(blocks, { better, worst, drift })
+  let behind = { level: worst, seconds: 0 }
   let passed = 0
+  let next = 0
   return seconds.map((time) => {
-    for (let block = blocks[passed]; block !== undefined && block.seconds <= time; block = blocks[++passed]) {
-      behind = Math.max(behind, sign * block.level + drift * block.seconds)
+    for (let block = blocks[passed]; block !== undefined && block.toSeconds < time; block = blocks[++passed]) {
+      const drifted = behind.level * drift(block.toSeconds - behind.seconds)
+      behind = { level: better(block.level, drifted), seconds: block.toSeconds }
     }
-    return sign * Math.max(behind - drift * time, valueAt(ahead, passed) + drift * time)
+    while ((blocks[next]?.fromSeconds ?? Infinity) <= time) next++
+    let level = better(bound, behind.level * drift(time - behind.seconds))
+    for (let place = passed; place < next; place++) level = better(level, blocks[place]?.level ?? worst)
+    const coming = blocks[next]
+    if (coming === undefined) return level
+    return better(level, valueAt(ahead, next) * drift(coming.fromSeconds - time))
   })
+}
+
+interface Course {
+  better: (a: number, b: number) => number
+  worst: number
+  drift: (seconds: number) => number
+}
+
+/** No drift is followed for longer, so that its powers stay numbers. */
+const LONGEST_SECONDS = 1e6
+
+/** What a level is multiplied by in a time. */
+function driftOf({ best, sharePerHour }: LevelModel): (seconds: number) => number {
+  const perSecond = ((best === 'highest' ? -1 : 1) * sharePerHour) / 3600
+  return (seconds) => Math.exp(perSecond * Math.min(Math.abs(seconds), LONGEST_SECONDS))
+}
+
+/** Best level of each block and those after it, as it would stand at its beginning. */
+function levelsAhead(blocks: readonly Block[], { better, worst, drift }: Course): number[] {
+  const ahead: number[] = []
+  let level = worst
+  let seconds = 0
+  for (const block of blocks.toReversed()) {
+    level = better(block.level, level * drift(seconds - block.fromSeconds))
+    seconds = block.fromSeconds
+    ahead.unshift(level)
+  }
+  return ahead
 }

@@ -12,7 +12,7 @@ const BETWEEN_SHARE = 0.04
 const LAST_SHARE = 0.06
 
 /** With no sub behind it, it must have come faster than the Moon does; share a second. Common practice, no source. */
-const MOON_SHARE_PER_SECOND = 0.02 / 60
+const MOON_SHARE_PER_SECOND = 0.08 / 60
 
 /** And by more than so many steps of a change that is under way or has just begun. */
 const STEPS = 3

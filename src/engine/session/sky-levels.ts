@@ -4,11 +4,11 @@ import { bestLevels, blocksOf, type LevelModel } from './level.ts'
 import { medianOf, medianOfThree, valueAt } from './robust.ts'
 import { ratiosOf, type SkyOfSub } from './sky-of-sub.ts'
 
-/** A harmless sky brightens by this share an hour while the target sinks. Common practice, no source. */
-const DARKEST: LevelModel = { best: 'lowest', sharePerHour: 0.05 }
+/** A harmless sky brightens so fast and so far while the target sinks. Common practice, no source. */
+const DARKEST: LevelModel = { best: 'lowest', sharePerHour: 0.05, mostShare: 0.25 }
 
-/** A fall that is faster than this, as a share an hour, is no dusk. Common practice, no source. */
-const BRIGHTEST: LevelModel = { best: 'highest', sharePerHour: 0.5 }
+/** A fall that is faster than this, as a share an hour, is no dusk, which ends in the dark. Common practice, no source. */
+const BRIGHTEST: LevelModel = { best: 'highest', sharePerHour: 0.7, mostShare: 1 }
 
 /** Deviations of the present sub, of the noisiest that shows a level and of the dark current’s law by which a level must have moved. */
 const DEVIATIONS = { present: 4.5, others: 2, darkLaw: 2 }
@@ -52,5 +52,5 @@ interface Levels {
 
 function markLevel(sky: SkyOfSub, { now, noise, lowest, highest }: Levels): void {
   if (now - lowest > noise) sky.rise = (now - lowest) / Math.max(lowest, noise)
-  if (highest - now > noise) sky.fall = (highest - now) / highest
+  if (highest - now > noise) sky.fall = (highest - now) / Math.max(highest, noise)
 }

@@ -55,7 +55,7 @@ export function judgedSubs({ setups, first, planned, records, course, darkAt }: 
       return { record, yield: yielded, informationShare: 1, raisesMean: true, names }
     }
     const base = sky !== null && sky.ratio > 0 ? measured / sky.ratio : (planned[filter] ?? 0)
-    const clearTransparency = measuredOr1(course.flux.level, at)
+    const clearTransparency = Number.isNaN(course.flux.values[at] ?? NaN) ? 1 : course.flux.best
     const clear = setup.yieldOf({
       subSeconds,
       transparency: clearTransparency,

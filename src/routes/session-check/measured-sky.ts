@@ -41,6 +41,8 @@ function measuredSky(
     return { electronsPerPixelSecond: 0 }
   }
   const sky = Math.max(0, medianOf(rates) - camera.darkElectronsPerPixelSecond)
+  // Without gain or offset, which were asked for already, backgrounds in ADU tell no sky.
+  if (Number.isNaN(sky)) return { electronsPerPixelSecond: 0 }
   const reason = `not given: what the first ${rates.length === 1 ? 'sub' : `${rates.length} subs`} measured`
   return { electronsPerPixelSecond: notes.assume(`${pointer}/electronsPerPixelSecond`, sky, reason) }
 }

@@ -15,7 +15,7 @@ export function reasonOf(solution: Solution): string {
 
 const SHORT_NAMES: Record<ConditionName, string> = {
   cloud: 'cloud',
-  frost: 'frost or dew',
+  frost: 'frost or dew, clear and warm the optics',
   moonlight: 'moonlight',
   'passing-light': 'a light passed',
   'brighter-background': 'a brighter background',
@@ -24,6 +24,7 @@ const SHORT_NAMES: Record<ConditionName, string> = {
   'colder-than-set-point': 'a sensor too cold',
   guiding: 'poor guiding',
   focus: 'wide stars',
+  'wide-stars': 'wide stars',
   'clipped-background': 'a clipped background',
 }
 

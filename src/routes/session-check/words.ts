@@ -10,7 +10,7 @@ import { plannedSky } from './state.ts'
 const CONDITION_WORDS: Record<ConditionName, string> = {
   cloud: 'The stars lose light: cloud or haze.',
   frost:
-    'The stars lose light and widen while the sensor holds its temperature: look for dew or frost on the optics and on the sensor’s window.',
+    'The stars lose light and widen while the sensor holds its temperature: dew or frost on the optics or on the sensor’s window. Clear them and keep them warm.',
   moonlight:
     'The background has risen and stays up while the stars lose no light: moonlight, or twilight or a lamp if it is the hour.',
   'passing-light':
@@ -20,7 +20,8 @@ const CONDITION_WORDS: Record<ConditionName, string> = {
     'The background has fallen fast; with `relativeStarFlux` it would show whether cloud covers the stars too.',
   'cooling-failure': 'The sensor is warmer than its set-point: the cooler does not hold it.',
   'colder-than-set-point': 'The sensor is colder than its set-point.',
-  guiding: 'The stars widen without losing light: look at guiding, wind and mount.',
+  guiding: 'The stars widen without losing light and guiding is worse: look at guiding, wind and mount.',
+  'wide-stars': 'The stars widen without losing light: seeing, focus or guiding; guiding was not measured.',
   focus:
     'The stars widen without losing light while guiding is as good as ever: look at the focus, or blame the seeing.',
   'clipped-background': 'The background reaches the top of the scale; such a sub tells nothing.',

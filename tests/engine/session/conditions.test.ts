@@ -40,8 +40,8 @@ void t.test('cloud under a bright sky and under a dark one', (t) => {
 })
 
 void t.test('thin cloud that lasts', (t) => {
-  t.same(names(subs(60, from(50, { starFlux: 0.885 }))), ['cloud'])
-  t.same(names(subs(60, from(59, { starFlux: 0.885 }))), [], 'a single sub tells nothing yet')
+  t.same(names(subs(60, from(50, { starFlux: 0.907 }))), ['cloud'])
+  t.same(names(subs(60, from(59, { starFlux: 0.907 }))), [], 'a single sub tells nothing yet')
   t.end()
 })
 

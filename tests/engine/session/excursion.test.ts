@@ -7,13 +7,15 @@ const MODEL: ExcursionModel = {
   best: 'highest',
   prior: { deviation: 0.03, weight: 10 },
   sharePerHour: 0.1,
+  mostShare: 0.2,
   believedLevel: 1,
 }
 
 void t.test('by hand', (t) => {
   const list = subs(4, (i) => ({ starFlux: [1, 0.9, 0.6, null][i] ?? null, startSeconds: 0 }))
-  const { level, now, lasting, scatter } = excursionCourse(list, ({ starFlux }) => starFlux, MODEL)
+  const { level, now, lasting, best, scatter } = excursionCourse(list, ({ starFlux }) => starFlux, MODEL)
   t.same([...level], [1, 1, 1, NaN])
+  t.equal(best, 1)
   near(t, now[2] ?? NaN, 0.4, 1e-12, 'now')
   t.equal(lasting[0], 0, 'the first')
   near(t, lasting[1] ?? NaN, 0.05, 1e-12, 'of two')
@@ -38,6 +40,7 @@ void t.test('leaves at once when far, else when it lasts', (t) => {
     level: [0, 0, 0, 0, 0],
     now: [0.2, 0.15, 0.15, 0.05, NaN],
     lasting: [0, 0.1, 0.14, 0.14, NaN],
+    best: 0,
     scatter: 0.03,
   }
   const left = [0, 1, 2, 3, 4].map((place) => hasLeft(course, place, 0.08))

@@ -1,5 +1,5 @@
 import t from 'tap'
-import { bestLevels, blocksOf } from '../../../src/engine/index.ts'
+import { bestLevel, bestLevels, blocksOf, type Block } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
 import { seededRandom } from '../../support/random.ts'
 
@@ -10,45 +10,64 @@ void t.test('blocks of neighbours', (t) => {
   })
   t.same(blocksOf(series(2)), [])
   t.same(blocksOf(series(7)), [
-    { seconds: 1, level: 1 },
-    { seconds: 4, level: 5 },
+    { fromSeconds: 0, toSeconds: 2, level: 1 },
+    { fromSeconds: 3, toSeconds: 5, level: 5 },
+    { fromSeconds: 4, toSeconds: 6, level: 6 },
   ])
   t.equal(blocksOf(series(30)).length, 5)
-  t.equal(blocksOf(series(60)).length, 6)
+  t.equal(blocksOf(series(60)).length, 7)
+  t.equal(blocksOf(series(60)).at(-1)?.toSeconds, 59, 'to the last')
   t.equal(blocksOf(series(1600)).length, 16)
+  t.equal(blocksOf(series(1601)).length, 16)
   t.end()
 })
 
-void t.test('the best level drifts harmlessly', (t) => {
+const HOUR = 3600
+
+void t.test('the best level drifts harmlessly, by a share of itself and not without end', (t) => {
   const blocks = [
-    { seconds: 0, level: 10 },
-    { seconds: 3600, level: 8.5 },
+    { fromSeconds: 0, toSeconds: HOUR, level: 10 },
+    { fromSeconds: 2 * HOUR, toSeconds: 2 * HOUR, level: 8.5 },
   ]
-  const highest = bestLevels(blocks, [3600, 7200], { best: 'highest', sharePerHour: 0.1 })
-  near(t, highest[0] ?? NaN, 9, 1e-12, 'older, higher')
-  near(t, highest[1] ?? NaN, 8, 1e-12, 'two hours after')
-  const steep = bestLevels(blocks, [7200], { best: 'highest', sharePerHour: 0.2 })
-  near(t, steep[0] ?? NaN, 6.5, 1e-12, 'newer')
-  const lowest = bestLevels(blocks, [0], { best: 'lowest', sharePerHour: 0.1 })
-  near(t, lowest[0] ?? NaN, 9.35, 1e-12, 'lowest, ahead')
-  t.ok(!Number.isFinite(bestLevels([], [0], { best: 'lowest', sharePerHour: 1 })[0]))
+  const model = { best: 'highest', sharePerHour: 0.1, mostShare: 0.3 } as const
+  const times = [0.5, 1.5, 2, 4, 100, 1e6].map((hours) => hours * HOUR)
+  const highest = bestLevels(blocks, times, model)
+  const expected = [10, 10 * Math.exp(-0.05), 10 * Math.exp(-0.1), 10 * Math.exp(-0.3), 7, 7]
+  expected.forEach((level, place) => {
+    near(t, highest[place] ?? NaN, level, 1e-12, `highest at ${times[place] ?? NaN}`)
+  })
+  const [steep] = bestLevels(blocks, [3 * HOUR], { ...model, sharePerHour: 0.2 })
+  near(t, steep ?? NaN, 7, 1e-12, 'newer, and the bound')
+  const lowest = bestLevels(blocks, [-1e9, HOUR], { best: 'lowest', sharePerHour: 0.1, mostShare: 0.3 })
+  near(t, lowest[0] ?? NaN, 8.5 * 1.3, 1e-12, 'lowest, bound')
+  near(t, lowest[1] ?? NaN, 8.5 * Math.exp(0.1), 1e-12, 'lowest, ahead')
+  t.equal(bestLevel(blocks, 'highest'), 10)
+  t.equal(bestLevel(blocks, 'lowest'), 8.5)
+  t.ok(!Number.isFinite(bestLevels([], [0], { ...model, best: 'lowest' })[0]))
+  t.ok(!Number.isFinite(bestLevels([], [0], model)[0]))
   t.end()
 })
 
 void t.test('one pass finds what going through all blocks finds', (t) => {
   const random = seededRandom(11)
-  const blocks = Array.from({ length: 12 }, (_, i) => ({ seconds: 700 * i, level: 1 + random.normal(0, 0.3) }))
-  const times = Array.from({ length: 50 }, (_, i) => 200 * i - 300)
+  const blocks = Array.from({ length: 12 }, (_, i): Block => {
+    const fromSeconds = 1700 * i
+    return { fromSeconds, toSeconds: fromSeconds + (i % 3 === 0 ? 2000 : 900), level: 1 + random.normal(0, 0.3) }
+  })
+  const times = Array.from({ length: 90 }, (_, i) => 250 * i - 300)
   for (const [best, sign] of [
     ['highest', 1],
     ['lowest', -1],
   ] as const) {
-    const most = Math.max(...blocks.map(({ level }) => sign * level))
-    const drift = (0.3 / 3600) * Math.abs(most)
-    const levels = bestLevels(blocks, times, { best, sharePerHour: 0.3 })
+    const most = sign * Math.max(...blocks.map(({ level }) => sign * level))
+    const levels = bestLevels(blocks, times, { best, sharePerHour: 0.3, mostShare: 0.25 })
     times.forEach((time, place) => {
-      const all = blocks.map(({ seconds, level }) => sign * level - drift * Math.abs(time - seconds))
-      near(t, levels[place] ?? NaN, sign * Math.max(...all), 1e-9, `${best} at ${time}`)
+      const all = blocks.map(({ fromSeconds, toSeconds, level }) => {
+        const away = Math.max(0, fromSeconds - time, time - toSeconds)
+        return sign * level * Math.exp((-sign * 0.3 * away) / HOUR)
+      })
+      const expected = sign * Math.max(...all, sign * most * (1 - sign * 0.25))
+      near(t, levels[place] ?? NaN, expected, 1e-9, `${best} at ${time}`)
     })
   }
   t.end()
