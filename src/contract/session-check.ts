@@ -42,14 +42,33 @@ const backgroundAdu = quantity({
   example: 1480,
 })
 
+const UNUSED = 'Accepted as it comes, not used.'
+
+const electronsOfFrame = (unit: string, example: number) =>
+  quantity({ unit, minimum: -1e9, maximum: 1e9, description: UNUSED, example }).nullable().optional()
+
 const FrameFiguresSchema = z
   .strictObject({
     background: z
-      .strictObject({ adu: backgroundAdu.meta({ description: 'Level of the sky, offset included.' }) })
+      .strictObject({
+        adu: backgroundAdu.meta({ description: 'Level of the sky, offset included.' }),
+        electronsPerPixelSecond: electronsOfFrame('electron/(pixel.s)', 0.12),
+      })
       .meta({ description: 'What the sky puts on a pixel.' }),
-    clippedShare: clippedShare.optional(),
+    noise: z
+      .strictObject({
+        adu: quantity({ unit: 'adu', minimum: 0, maximum: 1e9, description: UNUSED, example: 19 }),
+        electrons: electronsOfFrame('electron', 4.8),
+      })
+      .optional()
+      .meta({ description: `What a background pixel scatters. ${UNUSED}` }),
+    clippedShare: clippedShare.nullable().optional(),
   })
-  .meta({ id: 'FrameFigures', description: 'Statistics of a frame, named as `/v1/frames` names them.' })
+  .meta({
+    id: 'FrameFigures',
+    description:
+      'Statistics of a frame: `background`, `noise` and `clippedShare` of an answer of `/v1/frames`, unchanged.',
+  })
 
 export const SessionSubSchema = z
   .strictObject({

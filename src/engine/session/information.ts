@@ -47,6 +47,21 @@ export function informationOf({ signalElectrons, variance }: MeasuredYield): num
 }
 
 /**
+ * What a plain sum of subs holds.
+ *
+ * @returns electrons and electrons²; nothing without subs
+ * @derived Σ sᵢ, Σ vᵢ
+ */
+export function sumOfYields(yields: readonly MeasuredYield[]): MeasuredYield {
+  const sum = { signalElectrons: 0, variance: 0 }
+  for (const { signalElectrons, variance } of yields) {
+    sum.signalElectrons += signalElectrons
+    sum.variance += variance
+  }
+  return sum
+}
+
+/**
  * Information of a stack.
  *
  *     weighted by each sub's worth: Σ sᵢ²/vᵢ;   all alike: (Σ sᵢ)²/Σ vᵢ
@@ -56,14 +71,27 @@ export function informationOf({ signalElectrons, variance }: MeasuredYield): num
  * @derived Cauchy-Schwarz: no other weights give more than the first form
  */
 export function stackInformation(yields: readonly MeasuredYield[], weights: 'optimal' | 'equal'): number {
-  if (weights === 'optimal') return yields.reduce((sum, one) => sum + informationOf(one), 0)
-  let signalElectrons = 0
-  let variance = 0
-  for (const one of yields) {
-    signalElectrons += one.signalElectrons
-    variance += one.variance
-  }
-  return informationOf({ signalElectrons, variance })
+  if (weights === 'equal') return informationOf(sumOfYields(yields))
+  return yields.reduce((sum, one) => sum + informationOf(one), 0)
+}
+
+/**
+ * How many more subs, all alike, bring a plain sum to some information.
+ *
+ *     (S + n s)²/(V + n v) = I
+ *
+ * @param held  S and V of the sum so far, which holds less than I
+ * @param one  s and v of each sub to come
+ * @param information  I > 0, SNR² wanted
+ * @returns a real number ≥ 0; Infinity where they bring no signal
+ * @derived larger root of s² n² + (2 S s − I v) n + S² − I V = 0: below I the product of the roots is negative
+ */
+export function subsToPlainSum(held: MeasuredYield, one: MeasuredYield, information: number): number {
+  const square = one.signalElectrons ** 2
+  if (square === 0) return Infinity
+  const half = (information * one.variance) / 2 - held.signalElectrons * one.signalElectrons
+  const short = information * held.variance - held.signalElectrons ** 2
+  return Math.max(0, (half + Math.sqrt(Math.max(0, half ** 2 + square * short))) / square)
 }
 
 /**

@@ -48,7 +48,7 @@ function doubles(sub: SubRequest, relative: boolean): readonly Double[] {
   if (frame === undefined && rate === undefined && fwhmArcsec === undefined) return NONE
   const found: Double[] = []
   if (frame !== undefined && backgroundAdu !== undefined) found.push({ name: 'frame', beside: 'backgroundAdu' })
-  if (frame?.clippedShare !== undefined && clippedShare !== undefined) {
+  if (frame !== undefined && (frame.clippedShare ?? null) !== null && clippedShare !== undefined) {
     found.push({ name: 'clippedShare', beside: 'that of the frame' })
   }
   if (rate !== undefined && aduOf(sub) !== undefined) {

@@ -1,6 +1,14 @@
 // What each filter has collected, and what it misses.
 
-import { informationFor, informationOf, stackInformation, underCeiling } from '../../engine/index.ts'
+import {
+  informationFor,
+  informationOf,
+  stackInformation,
+  subsToPlainSum,
+  sumOfYields,
+  underCeiling,
+  type MeasuredYield,
+} from '../../engine/index.ts'
 import type { FilterSetup } from './filter-setup.ts'
 import type { State } from './state.ts'
 
@@ -10,8 +18,11 @@ export interface Progress {
   snr: number | null
   ceilingSnr: number | null
   reached: boolean
-  /** Information that is missing to the goal, before the ceiling; null where there is no goal, or it is out of reach. */
-  missing: number | null
+  /** Information that the subs must hold for the goal, before the ceiling; null where there is no goal, or it is out of reach. */
+  needed: number | null
+  /** What they hold of it, and their plain sum. */
+  information: number
+  held: MeasuredYield
   outOfReach: boolean
 }
 
@@ -23,11 +34,8 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
   const count = kept.length
   const collected = setup.collectedSnr ** 2
   const scale = setup.snrScale ** 2 * setup.efficiencyOf(count)
-  const information =
-    stackInformation(
-      kept.map((sub) => sub.yield),
-      weights,
-    ) * scale
+  const yields = kept.map((sub) => sub.yield)
+  const information = stackInformation(yields, weights) * scale
   const snr = setup.hasTarget ? Math.sqrt(underCeiling(information, setup.ceilingOf(count)) + collected) : null
   const ceilingSnr = setup.hasTarget ? setup.ceilingOf(Infinity) : null
   const goal = setup.goal?.snr
@@ -39,7 +47,9 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
     snr,
     ceilingSnr,
     reached,
-    missing: needed === null ? null : reached ? 0 : Math.max(0, needed - information),
+    needed,
+    information,
+    held: sumOfYields(yields),
     outOfReach: goal !== undefined && !reached && needed === null,
   }
 }
@@ -48,10 +58,11 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
 export function subsToGoal(
   setup: FilterSetup,
   filter: number,
-  { state, missing, subSeconds }: { state: State; missing: number | null; subSeconds: number },
+  { state, progress, weights, subSeconds }: { state: State; progress: Progress; weights: Weights; subSeconds: number },
 ): number | null {
-  if (missing === null) return null
-  if (missing === 0) return 0
+  const { needed, information, held, reached } = progress
+  if (needed === null) return null
+  if (reached || information >= needed) return 0
   const present = state.present[filter]
   const one = setup.yieldOf({
     subSeconds,
@@ -59,7 +70,11 @@ export function subsToGoal(
     skyElectronsPerSecond: (present?.skyElectronsPerSecond ?? 0) * setup.planeShare,
     darkElectronsPerSecond: state.darkElectronsPerSecond,
   })
-  const subs = missing / (informationOf(one) * setup.snrScale ** 2 * setup.efficiencyOf(MANY))
+  const scale = setup.snrScale ** 2 * setup.efficiencyOf(MANY)
+  const subs =
+    weights === 'equal'
+      ? subsToPlainSum(held, one, needed / scale)
+      : (needed - information) / (informationOf(one) * scale)
   return subs <= MOST_SUBS ? subs : null
 }
 

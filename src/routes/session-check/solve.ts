@@ -34,7 +34,7 @@ export function solve(request: Request, notes: Notes): Solution {
   const filters = setups.map((setup, index): FilterSolution => {
     const progress = progressOf(setup, index, state, weights)
     const length = lengthOf(setup, index, state, minimumGain)
-    const subs = subsToGoal(setup, index, { state, missing: progress.missing, subSeconds: length.subSeconds })
+    const subs = subsToGoal(setup, index, { state, progress, weights, subSeconds: length.subSeconds })
     return { setup, progress, length, subsToGoal: subs }
   })
   const last = log.subs.at(-1)
@@ -89,13 +89,13 @@ export function quantities(request: Request, base: Solution): Quantities {
   const found: Quantities = {}
   const sum = { integrationSeconds: 0, clockSeconds: 0 }
   let known = base.remaining?.setBy === 'goal'
-  filters.forEach(({ setup, progress: { snr, missing } }, index) => {
+  filters.forEach(({ setup, progress }, index) => {
     const subSeconds = base.filters[index]?.length.subSeconds ?? setup.planSeconds
-    const count = subsToGoal(setup, index, { state, missing, subSeconds })
+    const count = subsToGoal(setup, index, { state, progress, weights: base.weights, subSeconds })
     known &&= count !== null
     sum.integrationSeconds += (count ?? 0) * subSeconds
     sum.clockSeconds += (count ?? 0) * pace(subSeconds, setup.losses)
-    found[`/filters/${index}/snr`] = snr
+    found[`/filters/${index}/snr`] = progress.snr
   })
   const next = filters[base.next]
   found['/snr'] = next?.progress.snr

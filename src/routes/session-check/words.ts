@@ -3,6 +3,7 @@
 import type { ConditionName } from '../../engine/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { short, spokenCelsius, spokenSeconds } from '../../setup/words.ts'
+import type { FilterSetup } from './filter-setup.ts'
 import { reasonOf } from './reason.ts'
 import type { Solution } from './solution.ts'
 import { plannedSky } from './state.ts'
@@ -57,9 +58,9 @@ const WORTH_SAYING = 0.1
 function explainProgress({ filters, next, remaining, action, weights }: Solution, notes: Notes): void {
   const how = weights === 'optimal' ? 'each sub weighted by its worth' : 'all subs weighted alike'
   for (const [index, { setup, progress, subsToGoal }] of filters.entries()) {
-    const { snr, subCount, outOfReach, ceilingSnr } = progress
+    const { snr, outOfReach, ceilingSnr } = progress
     const name = setup.label === null || filters.length === 1 ? '' : ` through “${setup.label}”`
-    if (snr !== null) notes.explain(`${subsOf(subCount)} kept${name}: a ratio of ${short(snr)}, ${how}.`)
+    if (snr !== null) notes.explain(keptWords(setup, { ...progress, snr }, { name, how, first: index === 0 }))
     if (outOfReach) {
       notes.explain(
         `The goal${name} lies above ${short(ceilingSnr ?? 0)}, which no number of subs exceeds with these calibration frames.`,
@@ -79,13 +80,36 @@ function explainProgress({ filters, next, remaining, action, weights }: Solution
   )
 }
 
+interface Saying {
+  name: string
+  how: string
+  /** Whether the ratio is named for the first time. */
+  first: boolean
+}
+
+function keptWords(
+  { collectedSnr }: FilterSetup,
+  { subCount, snr }: { subCount: number; snr: number },
+  { name, how, first }: Saying,
+): string {
+  const ratio = first ? 'a signal-to-noise ratio of' : 'a ratio of'
+  if (subCount > 0) return `${subsOf(subCount)} kept${name}: ${ratio} ${short(snr)}, ${how}.`
+  return collectedSnr > 0
+    ? `No sub kept yet${name}; collected before: ${ratio} ${short(collectedSnr)}.`
+    : `No sub kept yet${name}.`
+}
+
 function explainDarks({ darks, action }: Solution, notes: Notes): void {
   if (darks === null || darks.match) return
-  const lengths = darks.matchingSubSeconds.map(spokenSeconds).join(', ')
-  const found = lengths === '' ? 'No darks match' : `Only the darks of ${lengths} match`
-  notes.explain(
-    `${found} subs of ${spokenSeconds(action.subSeconds)} at ${spokenCelsius(darks.celsius)}: take darks at this temperature before you pack up.`,
-  )
+  const lengths = darks.matchingSubSeconds
+  const minutes = [...lengths, action.subSeconds].every((seconds) => seconds % 60 === 0)
+  const inUnit = (seconds: number) => String(minutes ? seconds / 60 : seconds)
+  const unit = minutes ? 'min' : 's'
+  const found =
+    lengths.length === 0
+      ? `No darks match a sensor at ${spokenCelsius(darks.celsius)}`
+      : `Your darks that match a sensor at ${spokenCelsius(darks.celsius)} are of ${lengths.map(inUnit).join(', ')} ${unit}, none of ${inUnit(action.subSeconds)} ${unit}`
+  notes.explain(`${found}: take darks at this temperature before you pack up.`)
 }
 
 function explainLog({ log, state, filters }: Solution, notes: Notes): void {

@@ -40,8 +40,28 @@ void t.test('cloud under a bright sky and under a dark one', (t) => {
 })
 
 void t.test('thin cloud that lasts', (t) => {
-  t.same(names(subs(60, from(50, { starFlux: 0.907 }))), ['cloud'])
+  t.same(names(subs(60, from(50, { starFlux: 0.89 }))), ['cloud'])
   t.same(names(subs(60, from(59, { starFlux: 0.907 }))), [], 'a single sub tells nothing yet')
+  t.end()
+})
+
+void t.test('haze that stays does not become the rule, nor does another night', (t) => {
+  t.same(names(subs(140, from(20, { starFlux: 0.6 }))), ['cloud'], 'four hours')
+  t.same(names(subs(140, from(20, { starFlux: 0.6, fwhm: 1.4 }))), ['frost'])
+  t.same(names(subs(140, (i) => ({ starFlux: 1 - 0.15 * Math.min(1, i / 100) }))), [], 'a target that sinks')
+  const later = (starFlux: number, hours: number) => (i: number) =>
+    i < 40 ? {} : { startSeconds: i * 126 + hours * 3600, starFlux }
+  for (const hours of [10, 24, 72, 8760]) {
+    t.same(names(subs(43, later(0.3, hours))), ['cloud'], `cloud ${hours} h later`)
+    t.same(names(subs(43, later(1, hours))), [], `clear ${hours} h later`)
+  }
+  t.end()
+})
+
+void t.test('stars that widen slowly are those of a sinking target or of the seeing', (t) => {
+  t.same(names(subs(140, (i) => ({ fwhm: 1 + (0.4 * i) / 140 }))), [])
+  t.same(names(subs(140, from(130, { fwhm: 1.2 }))), [], 'the seeing')
+  t.same(names(subs(140, from(120, { fwhm: 1.7 }))), ['focus'], 'far too wide, an hour later')
   t.end()
 })
 
@@ -118,7 +138,7 @@ void t.test('frost, guiding, focus', (t) => {
   t.same(names(subs(40, from(35, { ...frosty, guidingErrorArcsec: 2 }))), ['cloud'], 'guiding widened the stars')
   t.same(names(subs(40, from(35, { fwhm: 1.4, guidingErrorArcsec: 1.5 }))), ['guiding'])
   t.same(names(subs(40, from(35, { fwhm: 1.4 }))), ['focus'])
-  t.same(names(subs(40, (i) => ({ guidingErrorArcsec: null, ...(i >= 35 && { fwhm: 1.4 }) }))), ['guiding'])
+  t.same(names(subs(40, (i) => ({ guidingErrorArcsec: null, ...(i >= 35 && { fwhm: 1.4 }) }))), ['wide-stars'])
   t.same(names(subs(40, (i) => ({ fwhm: null, ...(i >= 35 && { guidingErrorArcsec: 1.5 }) }))), ['guiding'])
   t.same(names(subs(40, from(35, { guidingErrorArcsec: 1.5 }))), [], 'with the stars as narrow nobody minds')
   t.same(names(subs(9, () => ({ guidingErrorArcsec: 0 }))), [], 'no error at all')
