@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { commonAnswerFields } from './answer.ts'
 import { seconds, subSeconds } from './fields.ts'
-import { sessionTime } from './session-check.ts'
+import { sessionTime } from './session-check-sub.ts'
 
 const ConditionSchema = z
   .strictObject({
@@ -85,13 +85,9 @@ export const SessionCheckAnswerSchema = z
       .nullable()
       .meta({ description: 'Label of the filter it goes through; null where none is named.' }),
     reason: z.string().meta({ description: 'Why, in one sentence.' }),
-    tryAgainAt: z.iso
-      .datetime()
-      .nullable()
-      .meta({
-        description:
-          'End of the pause; null without one, and before the first sub, when there is no time to count from.',
-      }),
+    tryAgainAt: z.iso.datetime().nullable().meta({
+      description: 'End of the pause; null without one, and before the first sub, when there is no time to count from.',
+    }),
     gain: z.number().meta({
       description: 'What the best allowed length would gain over the last one: share of information per clock hour.',
     }),

@@ -55,6 +55,7 @@ void t.test('before the first sub: the plan’s own advice, and what the goal ta
   t.equal(status, 200)
   t.match(answer, { action: 'keep', subSeconds: 120, snr: 0, tryAgainAt: null, conditions: [], doubtfulSubs: [] })
   t.match(answer.reason, /^No sub yet/)
+  t.match(said(answer), /No sub kept yet\./)
   const one = 12 ** 2 / (12 + 120 + 0.24 + 2.56)
   t.equal(answer.filters[0]?.subsToGoal, Math.ceil(900 / one))
   t.equal(answer.remaining?.endsAt, null, 'there is no clock to count from')
@@ -87,6 +88,50 @@ void t.test('the end comes at the pace of the subs themselves, rejected ones inc
   t.match(said(slow.answer), /Rejected: 10 of 20 subs/)
   const dawn = await ask({ ...BASE, endsAt: at(20 * 126 + 1260), subs: subs(20) })
   t.match(dawn.answer.remaining, { setBy: 'end', subCount: 10, integrationSeconds: 1200 })
+})
+
+void t.test('what is missing goes by the weights: a plain sum must carry the dim subs on', async (t) => {
+  const dim = subs(30, (i) => (i < 20 ? { backgroundAdu: 981 } : { backgroundAdu: 981, relativeStarFlux: 0.2 }))
+  const one = (flux: number) => ({ signal: 12 * flux, variance: 12 * flux + 120.25 + 2.56 })
+  for (const [weights, snrAfter] of [
+    [
+      'equal',
+      (more: number) =>
+        (20 * 12 + (10 + more) * 2.4) / Math.sqrt(20 * one(1).variance + (10 + more) * one(0.2).variance),
+    ],
+    [
+      'optimal',
+      (more: number) => Math.sqrt((20 * 12 ** 2) / one(1).variance + ((10 + more) * 2.4 ** 2) / one(0.2).variance),
+    ],
+  ] as const) {
+    const { answer } = await ask({ ...BASE, goal: { snr: 8, per: 'pixel' }, weights, subs: dim })
+    let count = 0
+    while (snrAfter(count) < 8) count++
+    t.equal(answer.subSeconds, 120)
+    t.equal(answer.filters[0]?.subsToGoal, count, weights)
+    t.equal(answer.remaining?.subCount, count)
+  }
+})
+
+void t.test('a constant sky is worth the same all night, and another night after it', async (t) => {
+  const shareOf = async (list: Sub[]) => (await ask({ ...BASE, subs: list })).answer.present.informationShare
+  const level = (i: number) => ({ backgroundAdu: 981, relativeStarFlux: i < 20 ? 1 : 0.6 })
+  const early = await shareOf(subs(30, level))
+  near(t, await shareOf(subs(140, level)), early, 1e-9, 'haze, four hours on')
+  t.ok(early > 0.3 && early < 0.45)
+  near(t, await shareOf(subs(2500, () => ({ backgroundAdu: 981 }))), 1, 0.01, '2500 clear subs')
+  for (const hours of [24, 72, 8760]) {
+    const later = (flux: number) => (i: number) =>
+      i < 40 ? {} : { startedAt: at(i * 126 + hours * 3600), relativeStarFlux: flux }
+    const clear = await ask({ ...BASE, subs: subs(43, later(1)) })
+    t.match(clear.answer, { action: 'keep', conditions: [] })
+    near(t, clear.answer.present.informationShare, 1, 0.02, `clear ${hours} h later`)
+    const covered = await ask({ ...BASE, subs: subs(43, later(0.15)) })
+    t.match(covered.answer, { action: 'pause', conditions: [{ name: 'cloud' }] })
+  }
+  const faint = { relativeStarFlux: 1e-9, backgroundAdu: undefined }
+  const jump = await ask({ ...BASE, subs: subs(2, (i) => (i === 0 ? faint : { startedAt: at(36000) })) })
+  t.equal(jump.status, 200)
 })
 
 void t.test('set-up and a few backgrounds are a whole question', async (t) => {
@@ -127,6 +172,14 @@ void t.test('lengthens and shortens where that is worth more than the stated gai
   t.match(farTooBright.answer, { action: 'shorten', subSeconds: 60 })
 })
 
+void t.test('what only the next sub can tell is not told before', async (t) => {
+  const risen = (i: number) => (i > 18 ? { backgroundAdu: 981 + 70 * (i - 18) } : {})
+  t.same(names((await ask({ ...BASE, subs: subs(20, risen) })).answer), [], 'a Moon that rises, or a weak light')
+  t.same(names((await ask({ ...BASE, subs: subs(24, risen) })).answer), ['moonlight'])
+  const weak = subs(21, (i) => (i === 19 ? { backgroundAdu: 1051 } : {}))
+  t.same(names((await ask({ ...BASE, subs: weak })).answer), ['passing-light'])
+})
+
 void t.test('names what goes on, first thing in the reason', async (t) => {
   const cloud = await ask({ ...BASE, subs: subs(20, from(17, { relativeStarFlux: 0.5, backgroundAdu: 1200 })) })
   t.same(names(cloud.answer), ['cloud'])
@@ -141,6 +194,10 @@ void t.test('names what goes on, first thing in the reason', async (t) => {
   t.equal(car.answer.doubtfulSubs[0]?.index, 19)
   const frost = await ask({ ...BASE, subs: subs(20, from(16, { relativeStarFlux: 0.7, relativeFwhm: 1.5 })) })
   t.same(names(frost.answer), ['frost'])
+  t.match(frost.answer.reason, /^Frost or dew, clear and warm the optics: /)
+  const wide = await ask({ ...BASE, subs: subs(20, from(16, { relativeFwhm: 1.5 })) })
+  t.same(names(wide.answer), ['wide-stars'])
+  t.match(said(wide.answer), /seeing, focus or guiding/)
   const unknown = subs(30, (i) => ({ backgroundAdu: 981 + 20 * Math.max(0, i - 15), relativeStarFlux: undefined }))
   t.same(names((await ask({ ...BASE, subs: unknown })).answer), ['brighter-background'])
 })
@@ -156,6 +213,12 @@ void t.test('a warm sensor, and which darks still match', async (t) => {
   t.same(answer.darks, { celsius: -2, match: false, matchingSubSeconds: [60] })
   t.match(said(answer), /take darks at this temperature/)
   near(t, answer.present.darkElectronsPerPixelSecond, 0.002 * 2 ** (8 / 6), 1e-9, 'dark current')
+  t.match(said(answer), /Your darks that match a sensor at −2 °C are of 1 min, none of 2 min: /)
+  const seconds = [...darks, { celsius: -2, subSeconds: 45 }]
+  const odd = await ask({ ...BASE, darks: seconds, subs: subs(20, from(12, { sensorCelsius: -2 })) })
+  t.match(said(odd.answer), /are of 45, 60 s, none of 120 s: /)
+  const none = await ask({ ...BASE, darks: darks.slice(0, 2), subs: subs(20, from(12, { sensorCelsius: -2 })) })
+  t.match(said(none.answer), /No darks match a sensor at −2 °C: take darks/)
   const held = await ask({ ...BASE, darks, subs: subs(20) })
   t.same(held.answer.darks, { celsius: -10, match: true, matchingSubSeconds: [120, 300] })
   const uncooled = { like: 'unmodified-consumer', temperatureCelsius: 14 }
@@ -224,6 +287,8 @@ void t.test('two filters: each its ratio, and the next when one has its goal', a
   ]
   const { answer } = await ask({ ...BASE, filters, subs: subs(8, () => ({ filter: 'R' })) })
   t.match(answer, { action: 'keep', subSeconds: 60, filter: 'B', snr: 5 })
+  t.match(said(answer), /8 subs kept through “R”: a signal-to-noise ratio of /)
+  t.match(said(answer), /No sub kept yet through “B”; collected before: a ratio of 5\./)
   t.match(answer.filters, [
     { label: 'R', reached: true, subsToGoal: 0 },
     { label: 'B', reached: false, subCount: 0 },
@@ -267,7 +332,19 @@ void t.test('what a log may hold: no order, twice, overlapping, other filters an
 })
 
 void t.test('fields that contradict each other are named', async (t) => {
-  const frame = { background: { adu: 981 }, clippedShare: 0 }
+  // As `/v1/frames` answers.
+  const frame = {
+    background: { adu: 981, electronsPerPixelSecond: 1.002 },
+    noise: { adu: 44.2, electrons: 11.05 },
+    clippedShare: 0,
+  }
+  const unknown = {
+    background: { adu: 981, electronsPerPixelSecond: null },
+    noise: { adu: 44.2, electrons: null },
+    clippedShare: null,
+  }
+  const withoutGain = subs(4, () => ({ backgroundAdu: undefined, frame: unknown, clippedShare: 0.001 }))
+  t.equal((await ask({ ...BASE, subs: withoutGain })).status, 200, 'where it could not tell')
   const asFrames = await ask({ ...BASE, subs: subs(4, () => ({ backgroundAdu: undefined, frame })) })
   t.equal(asFrames.status, 200)
   t.equal(asFrames.answer.present.skyElectronsPerPixelSecond, (481 * 0.25) / 120 - 0.002)
@@ -289,11 +366,16 @@ void t.test('fields that contradict each other are named', async (t) => {
     '/subs/0/backgroundAdu: 300 ADU lies below the offset of 500 ADU',
     '/subs/3/frame/background/adu: 2 ADU lies below the offset of 500 ADU',
   ])
-  const bare = await ask({ camera: { readNoiseElectrons: 2 }, sky: BASE.sky, subs: subs(1) })
-  t.same(bare.errors, [
-    '/camera/electronsPerAdu: missing: needed to turn a background in ADU into electrons',
-    '/camera/offsetAdu: missing: needed to turn a background in ADU into electrons',
-  ])
+  for (const sky of [BASE.sky, undefined]) {
+    const bare = await ask({ camera: { readNoiseElectrons: 2 }, sky, subs: subs(1) })
+    t.equal(bare.status, 400)
+    t.same(bare.errors, [
+      '/camera/electronsPerAdu: missing: needed to turn a background in ADU into electrons',
+      '/camera/offsetAdu: missing: needed to turn a background in ADU into electrons',
+    ])
+  }
+  const half = await ask({ camera: { readNoiseElectrons: 2, electronsPerAdu: 1 }, subs: subs(1) })
+  t.same(half.errors, ['/camera/offsetAdu: missing: needed to turn a background in ADU into electrons'])
   const darks = await ask({ ...BASE, darks: [{ celsius: -10, subSeconds: 45 }], subs: [] })
   t.same(darks.errors, ['/darks: of no length of the ladder (60, 120, 300 s); there: 45 s'])
 })

@@ -1,6 +1,7 @@
 // What goes on at the last sub.
 
-import type { ConditionName, SessionCourse } from './conditions.ts'
+import type { ConditionName } from './condition-names.ts'
+import type { SessionCourse } from './conditions.ts'
 
 export interface Condition {
   name: ConditionName

@@ -7,6 +7,8 @@ import {
   stackBudget,
   stackInformation,
   measuredYield,
+  subsToPlainSum,
+  sumOfYields,
   underCeiling,
   type MeasuredYield,
 } from '../../../src/engine/index.ts'
@@ -67,6 +69,35 @@ void t.test('what is needed is the inverse of what is had', (t) => {
   near(t, underCeiling(informationFor(7, 9) ?? NaN, 9), 49, 1e-9, 'there and back')
   t.equal(informationFor(7, null), 49)
   t.equal(informationFor(7, 7), null)
+  t.end()
+})
+
+void t.test('a plain sum gains by subs to come as by those it has', (t) => {
+  const clear = { signalElectrons: 5.4, variance: 29.96 }
+  const dim = { signalElectrons: 1.08, variance: 25.64 }
+  const list = [...Array.from({ length: 20 }, () => clear), ...Array.from({ length: 10 }, () => dim)]
+  const held = sumOfYields(list)
+  for (const [one, wanted, missing] of [
+    [dim, 6, 596],
+    [dim, 8, 1216],
+    [clear, 6, 21],
+  ] as const) {
+    const subs = subsToPlainSum(held, one, wanted ** 2)
+    const after = (count: number) =>
+      informationOf({
+        signalElectrons: held.signalElectrons + count * one.signalElectrons,
+        variance: held.variance + count * one.variance,
+      })
+    near(t, after(subs), wanted ** 2, 1e-9, `${wanted}`)
+    // Counted up one by one.
+    let count = 0
+    while (after(count) < wanted ** 2) count++
+    t.equal(Math.ceil(subs), count)
+    t.equal(count, missing)
+  }
+  near(t, subsToPlainSum(sumOfYields([]), clear, 9), (9 * 29.96) / 5.4 ** 2, 1e-9, 'from nothing')
+  t.equal(subsToPlainSum(held, { signalElectrons: 0, variance: 5 }, 36), Infinity)
+  t.equal(subsToPlainSum(held, clear, 1), 0, 'had already')
   t.end()
 })
 
