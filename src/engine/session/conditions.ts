@@ -17,10 +17,10 @@ export interface SessionCourse {
 const DIMMED_SHARE = 0.08
 
 /**
- * Harmless drifts: a target that sinks from the zenith to a third of the way above the horizon loses about a fifth of its
- * light, and the seeing widens its stars by more. Common practice, no source.
+ * Harmless drifts: a target that sinks from the zenith to 25° above the horizon loses about a quarter of its light, and air
+ * and seeing widen its stars. Common practice, no source.
  */
-const FLUX_DRIFT = { sharePerHour: 0.1, mostShare: 0.2 }
+const FLUX_DRIFT = { sharePerHour: 0.1, mostShare: 0.25 }
 const WIDTH_DRIFT = { sharePerHour: 0.1, mostShare: 0.2 }
 
 /** Stars are believed to have been so bright, and so narrow, at the first sub, even if the session never shows it. */

@@ -61,39 +61,36 @@ export function bestLevel(blocks: readonly Block[], best: LevelModel['best']): n
  *
  * Δᵢ is the time from the block, 0 within it.
  *
- * @param blocks  in order of time
+ * @param blocks  in order of time, their levels ≥ 0 where the drift is to make sense
  * @param seconds  the times, in order, on the clock of the blocks
  * @returns one level for each time; not finite without blocks
  * @derived extremum over the blocks behind, about and ahead; behind and ahead each kept in one pass, since drifts add
  */
 export function bestLevels(blocks: readonly Block[], seconds: readonly number[], model: LevelModel): number[] {
-  const highest = model.best === 'highest'
-  const better = highest ? Math.max : Math.min
-  const worst = highest ? -Infinity : Infinity
+  // Turned about, the lowest is the highest.
+  const sign = model.best === 'highest' ? 1 : -1
   const drift = driftOf(model)
-  const bound = (highest ? 1 - model.mostShare : 1 + model.mostShare) * bestLevel(blocks, model.best)
-  const ahead = levelsAhead(blocks, { better, worst, drift })
-  let behind = { level: worst, seconds: 0 }
+  const bound = (sign - model.mostShare) * bestLevel(blocks, model.best)
+  const levels = blocks.map(({ level }) => sign * level)
+  const ahead = levelsAhead(blocks, sign, drift)
+  let behind = -Infinity
+  let behindSeconds = 0
   let passed = 0
   let next = 0
   return seconds.map((time) => {
     for (let block = blocks[passed]; block !== undefined && block.toSeconds < time; block = blocks[++passed]) {
-      const drifted = behind.level * drift(block.toSeconds - behind.seconds)
-      behind = { level: better(block.level, drifted), seconds: block.toSeconds }
+      behind = Math.max(valueAt(levels, passed), behind * drift(block.toSeconds - behindSeconds))
+      behindSeconds = block.toSeconds
     }
     while ((blocks[next]?.fromSeconds ?? Infinity) <= time) next++
-    let level = better(bound, behind.level * drift(time - behind.seconds))
-    for (let place = passed; place < next; place++) level = better(level, blocks[place]?.level ?? worst)
+    let level = bound
+    for (let place = passed; place < next; place++) level = Math.max(level, valueAt(levels, place))
+    // Powers take time, and most levels are no better even without a drift.
+    if (behind > level) level = Math.max(level, behind * drift(time - behindSeconds))
     const coming = blocks[next]
-    if (coming === undefined) return level
-    return better(level, valueAt(ahead, next) * drift(coming.fromSeconds - time))
+    if (coming === undefined || valueAt(ahead, next) <= level) return sign * level
+    return sign * Math.max(level, valueAt(ahead, next) * drift(coming.fromSeconds - time))
   })
-}
-
-interface Course {
-  better: (a: number, b: number) => number
-  worst: number
-  drift: (seconds: number) => number
 }
 
 /** No drift is followed for longer, so that its powers stay numbers. */
@@ -106,14 +103,14 @@ function driftOf({ best, sharePerHour }: LevelModel): (seconds: number) => numbe
 }
 
 /** Best level of each block and those after it, as it would stand at its beginning. */
-function levelsAhead(blocks: readonly Block[], { better, worst, drift }: Course): number[] {
+function levelsAhead(blocks: readonly Block[], sign: number, drift: (seconds: number) => number): number[] {
   const ahead: number[] = []
-  let level = worst
+  let best = -Infinity
   let seconds = 0
-  for (const block of blocks.toReversed()) {
-    level = better(block.level, level * drift(seconds - block.fromSeconds))
-    seconds = block.fromSeconds
-    ahead.unshift(level)
+  for (const { fromSeconds, level } of blocks.toReversed()) {
+    best = Math.max(sign * level, best * drift(seconds - fromSeconds))
+    seconds = fromSeconds
+    ahead.push(best)
   }
-  return ahead
+  return ahead.reverse()
 }
