@@ -3,7 +3,7 @@
 import { medianOf, valueAt } from './robust.ts'
 import type { Series } from './series.ts'
 
-/** What a level was found from: the median of a few neighbours, and when the first and the last of them were. */
+/** What a level was found from: the median of a few neighbours, and from when to when the middle half of them were. */
 export interface Block {
   fromSeconds: number
   toSeconds: number
@@ -24,11 +24,13 @@ const MOST_BLOCKS = 16
 export function blocksOf({ seconds, values }: Series): Block[] {
   const { length } = values
   const size = Math.max(SMALLEST_BLOCK, Math.min(USUAL_BLOCK, Math.floor(length / 5)), Math.ceil(length / MOST_BLOCKS))
+  const quarter = size >> 2
   const blocks: Block[] = []
   for (let from = 0; length >= size && from < length; from += size) {
     const first = Math.min(from, length - size)
     const level = medianOf(values.slice(first, first + size))
-    blocks.push({ fromSeconds: valueAt(seconds, first), toSeconds: valueAt(seconds, first + size - 1), level })
+    const last = first + size - 1
+    blocks.push({ fromSeconds: valueAt(seconds, first + quarter), toSeconds: valueAt(seconds, last - quarter), level })
   }
   return blocks
 }
