@@ -61,13 +61,20 @@ const oneByOne = (connections: number) => async () => {
   return { questions: asked.total, seconds: SECONDS }
 }
 
+/** Byte by byte would keep the client busier than the server. */
+function linesIn(chunk: Buffer): number {
+  let lines = 0
+  for (let feed = chunk.indexOf('\n'); feed !== -1; feed = chunk.indexOf('\n', feed + 1)) lines++
+  return lines
+}
+
 async function together() {
   const start = performance.now()
   const headers = { 'content-type': 'application/x-ndjson' }
   const asked = request({ host: '127.0.0.1', port, path: '/v1/batch', method: 'POST', headers }).end(batch)
   const [response] = (await once(asked, 'response')) as [IncomingMessage]
   let answers = 0
-  for await (const chunk of response) for (const byte of chunk as Buffer) if (byte === 0x0a) answers++
+  for await (const chunk of response) answers += linesIn(chunk as Buffer)
   if (answers !== MOST_QUESTIONS) throw new Error(`${answers} answers`)
   return { questions: MOST_QUESTIONS, seconds: (performance.now() - start) / 1000 }
 }
