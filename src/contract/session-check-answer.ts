@@ -51,9 +51,13 @@ const RemainingSchema = z
     subCount: z.int().min(0).meta({ description: 'Subs still to be kept.' }),
     integrationSeconds: seconds,
     clockSeconds: seconds.meta({ description: 'Time on the clock for them at the present rate.' }),
-    endsAt: z.iso.datetime().nullable().meta({
-      description: 'When that is; null before the first sub, when there is no time to count from.',
-    }),
+    endsAt: z.iso
+      .datetime()
+      .nullable()
+      .meta({
+        examples: ['2026-11-15T02:40:00Z'],
+        description: 'When that is; null before the first sub, when there is no time to count from.',
+      }),
     setBy: z.enum(['goal', 'end']).meta({ description: 'Whether the goals end the session or `endsAt` does.' }),
   })
   .meta({ id: 'Remaining', description: 'What is still to come.' })
@@ -85,9 +89,14 @@ export const SessionCheckAnswerSchema = z
       .nullable()
       .meta({ description: 'Label of the filter it goes through; null where none is named.' }),
     reason: z.string().meta({ description: 'Why, in one sentence.' }),
-    tryAgainAt: z.iso.datetime().nullable().meta({
-      description: 'End of the pause; null without one, and before the first sub, when there is no time to count from.',
-    }),
+    tryAgainAt: z.iso
+      .datetime()
+      .nullable()
+      .meta({
+        examples: ['2026-11-14T23:10:00Z'],
+        description:
+          'End of the pause; null without one, and before the first sub, when there is no time to count from.',
+      }),
     gain: z.number().meta({
       description: 'What the best allowed length would gain over the last one: share of information per clock hour.',
     }),

@@ -152,6 +152,15 @@ function completeOperation(operation: Operation): void {
   }
 }
 
+/** The bounds of every whole number that JavaScript holds exactly say nothing to a reader, and make odd examples. */
+function withoutSafeBounds(part: unknown): void {
+  if (typeof part !== 'object' || part === null) return
+  const schema = part as { minimum?: unknown; maximum?: unknown }
+  if (schema.maximum === Number.MAX_SAFE_INTEGER) delete schema.maximum
+  if (schema.minimum === Number.MIN_SAFE_INTEGER) delete schema.minimum
+  for (const inner of Object.values(part)) withoutSafeBounds(inner)
+}
+
 /** Completes a generated document in place. */
 export function completeDocument(document: Document): void {
   const used = new Set<number>()
@@ -164,6 +173,7 @@ export function completeDocument(document: Document): void {
       completeOperation(operation)
     }
   }
+  withoutSafeBounds(document.components)
   document.tags = [...tags].map((name) => ({ name }))
   document.components = {
     ...document.components,

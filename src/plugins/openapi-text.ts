@@ -8,7 +8,7 @@ export const OPENAPI_INFO = {
 
 **A measured number** may be given with its standard uncertainty, \`{"value": 1.5, "standardUncertainty": 0.1}\` in place of \`1.5\`; the answer then says how uncertain it is and which input is to blame.
 
-**A link**: every question can also be asked by \`GET <path>?request=<URL-encoded JSON>\`. It answers the same bytes, may be cached (\`ETag\`, \`Cache-Control\`) and can be shared. Request line and header fields together may have 16384 bytes; longer questions go by \`POST\`, whose body may have 65536 unless said otherwise.
+**A link**: every question can also be asked by \`GET <path>?request=<URL-encoded JSON>\`. It answers the same bytes, may be cached (\`ETag\`, \`Cache-Control\`) and can be shared. Request line and header fields together may have 16384 bytes; longer questions go by \`POST\`, whose body may have 65536 bytes unless said otherwise.
 
 **Problems** are \`application/problem+json\` (RFC 9457). \`errors\` names every bad field by JSON Pointer, with what was given and what is allowed. \`type\` leads to an explanation. 400: cannot be read or breaks the contract; 422: can be read, but nothing answers it.
 

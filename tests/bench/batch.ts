@@ -1,13 +1,12 @@
 // `npm run bench:batch`: a batch of 10,000 questions beside the same questions asked one by one over connections that are
 // kept, in turns. Questions per second first, since that is what a batch is for; CPU time of the server beside them.
 
-import { fork, type ChildProcess } from 'node:child_process'
 import { once } from 'node:events'
 import { request, type IncomingMessage } from 'node:http'
 import { availableParallelism } from 'node:os'
-import autocannon from 'autocannon'
 import { MOST_QUESTIONS } from '../../src/contract/batch.ts'
 import { benchRequests } from './bodies.ts'
+import { cpuMicroseconds, load, median, say, start, stop } from './load.ts'
 
 const ROUNDS = 5
 const SECONDS = 3
@@ -27,38 +26,11 @@ const lines = Array.from({ length: MOST_QUESTIONS }, (_, index) => ({
 }))
 const batch = Buffer.from(lines.map((line) => `${JSON.stringify(line)}\n`).join(''))
 
-const child: ChildProcess = fork(new URL('./server.js', import.meta.url), ['ledger'])
-const [{ port }] = (await once(child, 'message')) as [{ port: number }]
+const served = await start('ledger')
 
-async function cpuMicroseconds(): Promise<number> {
-  child.send('cpu')
-  const [{ cpu }] = (await once(child, 'message')) as [{ cpu: NodeJS.CpuUsage }]
-  return cpu.user + cpu.system
-}
-
-async function measured(ask: () => Promise<{ questions: number; seconds: number }>): Promise<Run> {
-  const before = await cpuMicroseconds()
-  const { questions, seconds } = await ask()
-  return { perSecond: questions / seconds, cpuMicroseconds: ((await cpuMicroseconds()) - before) / questions }
-}
-
-const oneByOne = (connections: number) => async () => {
-  const {
-    requests: asked,
-    non2xx,
-    errors,
-  } = await autocannon({
-    url: `http://127.0.0.1:${port}${PATH}`,
-    connections,
-    duration: SECONDS,
-    requests: bodies.map((body) => ({
-      method: 'POST' as const,
-      headers: { 'content-type': 'application/json' },
-      body,
-    })),
-  })
-  if (non2xx > 0 || errors > 0) throw new Error(`${non2xx} refusals, ${errors} errors`)
-  return { questions: asked.total, seconds: SECONDS }
+const oneByOne = (connections: number) => async (): Promise<Run> => {
+  const run = await load(served, { path: PATH, bodies, connections, seconds: SECONDS })
+  return { perSecond: run.requestsPerSecond, cpuMicroseconds: run.cpuMicroseconds }
 }
 
 /** Byte by byte would keep the client busier than the server. */
@@ -68,32 +40,34 @@ function linesIn(chunk: Buffer): number {
   return lines
 }
 
-async function together() {
-  const start = performance.now()
+async function together(): Promise<Run> {
+  const before = await cpuMicroseconds(served)
+  const begun = performance.now()
   const headers = { 'content-type': 'application/x-ndjson' }
-  const asked = request({ host: '127.0.0.1', port, path: '/v1/batch', method: 'POST', headers }).end(batch)
+  const asked = request({ host: '127.0.0.1', port: served.port, path: '/v1/batch', method: 'POST', headers }).end(batch)
   const [response] = (await once(asked, 'response')) as [IncomingMessage]
   let answers = 0
   for await (const chunk of response) answers += linesIn(chunk as Buffer)
   if (answers !== MOST_QUESTIONS) throw new Error(`${answers} answers`)
-  return { questions: MOST_QUESTIONS, seconds: (performance.now() - start) / 1000 }
+  const seconds = (performance.now() - begun) / 1000
+  return {
+    perSecond: MOST_QUESTIONS / seconds,
+    cpuMicroseconds: ((await cpuMicroseconds(served)) - before) / MOST_QUESTIONS,
+  }
 }
 
-const ways = new Map<string, () => Promise<{ questions: number; seconds: number }>>([
+const ways = new Map<string, () => Promise<Run>>([
   ['batch', together],
   ...CONNECTIONS.map((connections) => [`one by one, ${connections} connections`, oneByOne(connections)] as const),
 ])
 const runs = new Map([...ways.keys()].map((way) => [way, [] as Run[]]))
 for (const ask of ways.values()) await ask()
 for (let round = 0; round < ROUNDS; round++) {
-  for (const [way, ask] of ways) runs.get(way)?.push(await measured(ask))
+  for (const [way, ask] of ways) runs.get(way)?.push(await ask())
 }
-child.send('stop')
-await once(child, 'exit')
+await stop(served)
 
-const median = (values: number[]) => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? NaN
 const of = (way: string, figure: keyof Run) => median((runs.get(way) ?? []).map((run) => run[figure]))
-const say = (line: string) => process.stdout.write(`${line}\n`)
 say(
   `${MOST_QUESTIONS} questions, ${batch.length} bytes; ${ROUNDS} rounds in turns, medians; ${availableParallelism()} processors`,
 )

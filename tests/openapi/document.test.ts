@@ -30,6 +30,14 @@ void t.test('the committed document is the generated one', (t) => {
   t.end()
 })
 
+void t.test('the documentation page has something to show', (t) => {
+  t.notOk(text.includes(String(Number.MAX_SAFE_INTEGER)), 'no bound that is none')
+  const batch = document.paths['/v1/batch']?.post?.requestBody?.content['application/x-ndjson']
+  t.notMatch(batch, { schema: { contentMediaType: String } }, 'it would ask for a file in place of an example')
+  t.ok(Object.keys(batch?.examples ?? {}).length >= 2)
+  t.end()
+})
+
 void t.test('a stock ruleset finds nothing', (t) => {
   const linter = join('node_modules', '@stoplight', 'spectral-cli', 'dist', 'index.js')
   const args = [linter, 'lint', 'openapi/openapi.json', '--fail-severity', 'hint', '--quiet', '--format', 'text']

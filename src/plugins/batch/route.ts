@@ -142,7 +142,6 @@ function schemaOf({ id, tag, summary, description, line, answerLine, examples }:
   const lines = (name: string) => ({
     type: 'string',
     description: `Lines of JSON; each is a \`${name}\`.`,
-    contentMediaType: NDJSON,
     contentSchema: { $ref: referenceTo(name) },
   })
   const texts = Object.entries(examples).map(([name, { lines: asked, ...about }]) => [
@@ -154,11 +153,12 @@ function schemaOf({ id, tag, summary, description, line, answerLine, examples }:
     tags: [tag],
     summary,
     description,
+    // With a contentMediaType of its own the documentation page would ask for a file in place of the example.
     body: { content: { [NDJSON]: { schema: lines(nameOf(line)) } } },
     response: {
       200: {
         description: 'An answer or a problem for each question.',
-        content: { [NDJSON]: { schema: lines(nameOf(answerLine)) } },
+        content: { [NDJSON]: { schema: { ...lines(nameOf(answerLine)), contentMediaType: NDJSON } } },
       },
     },
     'x-request-examples': Object.fromEntries(texts) as NonNullable<OperationNotes['x-request-examples']>,
