@@ -60,6 +60,9 @@ export function letRequestTakeLong(socket: Socket): () => void {
   return () => patient.delete(socket)
 }
 
+/** How long a client may take over reading why its connection ends. */
+const LINGER_MILLISECONDS = 1_000
+
 /** Handler of the server's `clientError` event. */
 export function answerBrokenHttp(error: ParserError, socket: Socket): void {
   // Told once for a request; the connection lives on when nobody ends it.
@@ -68,5 +71,10 @@ export function answerBrokenHttp(error: ParserError, socket: Socket): void {
     socket.destroy()
     return
   }
-  socket.end(responseBytes(...kindOf(error)))
+  // Who goes on sending after the end is not waited for: half a connection would hold its place.
+  socket.end(responseBytes(...kindOf(error)), () => {
+    setTimeout(() => {
+      socket.destroy()
+    }, LINGER_MILLISECONDS).unref()
+  })
 }

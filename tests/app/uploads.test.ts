@@ -70,6 +70,23 @@ void t.test('an upload that stalls, and one that trickles, is 408, and its place
   t.equal(parseResponse(await exchange(port, whole, FILE)).status, 200)
 })
 
+void t.test('nor does one that goes on after its 408 keep the place', async (t) => {
+  const { app, port } = await started(t, { pace: QUICK, threads: 1, waitingFrames: 0 })
+  app.server.requestTimeout = 100
+  const socket = connect({ port, host: '127.0.0.1', allowHalfOpen: true }).on('error', () => undefined)
+  socket.write(whole)
+  socket.write(FILE.subarray(0, 5000))
+  const drops = setInterval(() => socket.write('.'), 40)
+  t.teardown(() => {
+    clearInterval(drops)
+    socket.destroy()
+  })
+  socket.resume()
+  await once(socket, 'end')
+  await sleep(1500)
+  t.equal(parseResponse(await exchange(port, whole, FILE)).status, 200)
+})
+
 void t.test('no room: 503 with Retry-After, whether or not the client asks first; then room again', async (t) => {
   const { port } = await started(t, { threads: 1, waitingFrames: 0 })
   const first = await begun(port)
