@@ -41,9 +41,11 @@ const accepting = (types: readonly string[]) =>
   remembering((accept) => {
     const ranges = accept.split(',').map(mediaRange)
     if (accept.trim() === '') return true
-    const covering = [...types, 'application/*', '*/*'].map((type) => ranges.find((range) => range.type === type))
-    const best = covering.find((range) => range !== undefined)
-    return best !== undefined && Number(best.parameters.get('q') ?? 1) > 0
+    return types.some((type) => {
+      const covering = [type, 'application/*', '*/*'].map((wanted) => ranges.find((range) => range.type === wanted))
+      const best = covering.find((range) => range !== undefined)
+      return best !== undefined && Number(best.parameters.get('q') ?? 1) > 0
+    })
   })
 
 /** Whether a `Content-Type` is one of some media types, in UTF-8. */

@@ -212,6 +212,8 @@ void t.test('what HTTP asks of a batch', async (t) => {
   t.equal((await ask(GOOD, { 'content-type': NDJSON, 'content-encoding': 'gzip' })).response.statusCode, 415)
   t.equal((await ask(GOOD, { 'content-type': NDJSON, accept: 'application/json' })).response.statusCode, 406)
   t.equal((await ask(GOOD, { 'content-type': NDJSON, accept: 'application/jsonl, text/*' })).response.statusCode, 200)
+  const refusing = 'application/x-ndjson;q=0, application/jsonl'
+  t.equal((await ask(GOOD, { 'content-type': NDJSON, accept: refusing })).response.statusCode, 200, refusing)
   t.equal((await post(app, toyBody, '/v1/batch')).statusCode, 415)
   const large = await ask(GOOD, { 'content-type': NDJSON, 'content-length': String(MOST_BATCH_BYTES + 1) })
   t.equal(large.response.statusCode, 413)

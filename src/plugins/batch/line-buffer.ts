@@ -35,7 +35,7 @@ export class LineBuffer {
   /** Takes bytes in; those beyond the limits are dropped. */
   push(chunk: Uint8Array): void {
     if (this.#isOver) return
-    const allowed = chunk.subarray(0, MOST_BATCH_BYTES - this.#received)
+    const allowed = chunk.subarray(0, Math.max(0, MOST_BATCH_BYTES - this.#received))
     this.#received += chunk.length
     let bytes = allowed
     if (this.#isSkipping) {

@@ -99,7 +99,8 @@ function limitConnection({ raw }: FastifyRequest, reply: FastifyReply): AbortSig
     }
     // A client that still sends would lose what it has not read yet if its connection were cut at once.
     const linger = setTimeout(() => {
-      if (!raw.complete) raw.destroy()
+      if (raw.complete) hurryAgain()
+      else raw.destroy()
     }, LINGER_MILLISECONDS)
     linger.unref()
   })

@@ -92,6 +92,18 @@ void t.test('what is beyond a limit is refused once, and nothing follows', (t) =
   t.end()
 })
 
+void t.test('what comes beyond the limit before anything is cut is dropped', (t) => {
+  const buffer = new LineBuffer()
+  buffer.push(Buffer.from('7\n'))
+  buffer.push(Buffer.alloc(MOST_BATCH_BYTES, ' '))
+  for (let times = 0; times < 3; times++) buffer.push(Buffer.from('\n8\n9\n'))
+  buffer.end()
+  t.match(buffer.cut(), { kind: 'slab', slab: { questions: 1 } })
+  t.match(buffer.cut(), { kind: 'refusal', line: 2, isLast: true }, 'neither 8 nor 9 is a question')
+  t.equal(buffer.cut(), undefined)
+  t.end()
+})
+
 void t.test('a line that comes byte by byte costs little memory', (t) => {
   const buffer = new LineBuffer()
   const before = process.memoryUsage()
