@@ -7,6 +7,7 @@ import type { JsonSchema } from './contract/explain/json-schema.ts'
 import { invalidRequest } from './plugins/invalid-request.ts'
 import { answersJson, readsJson } from './plugins/negotiation.ts'
 import { nearest } from './contract/nearest.ts'
+import { refuseParameters } from './plugins/link.ts'
 import { pointerStep } from './contract/pointer.ts'
 import { asksFirst, mediaTypeOf, readParameters, readsUpload } from './plugins/upload-head.ts'
 import { watching } from './plugins/upload-watch.ts'
@@ -47,6 +48,7 @@ export async function addFormRoute(
       schema: { ...json.schema, ...described(json, form, fields) },
       handler(request, reply) {
         if (mediaTypeOf(request) !== FORM) return json.handler.call(this, request, reply)
+        refuseParameters(request.query)
         return streaming(request, reply, options.frames, (_body, context, goOn) =>
           form.handle(partsOf(request, form, goOn), readFields, context),
         )

@@ -48,6 +48,8 @@ class Abortion {
   }
 
   async race<T>(pending: Promise<T>): Promise<T> {
+    // What is left pending after an abort may fail yet, and nobody would hear of it.
+    pending.catch(() => undefined)
     this.signal?.throwIfAborted()
     return new Promise((resolve, reject) => {
       this.reject = reject

@@ -51,10 +51,14 @@ export function pairStatistics({ first, second, saturationAdu }: FramePair): Pai
   }) as [Samples, Samples]
   const field = { one, other, widthPx: region.widthPx, blank: image.blankSample ?? Number.NaN }
   const lattices = bayerPattern ? greenLattices(bayerPattern, region) : [wholeLattice(region)]
-  const parts = lattices.map((lattice) => measure(field, lattice)).filter(({ count }) => count > 1)
+  // A row of greens with hardly a valid pixel tells nothing, neither of the mean nor of what clips.
+  const measured = lattices
+    .map((lattice) => ({ lattice, part: measure(field, lattice) }))
+    .filter(({ part }) => part.count > 1)
+  const parts = measured.map(({ part }) => part)
   const clippedFrom = saturationAdu === undefined ? Infinity : sampleOf(image.scale, saturationAdu)
   const maximum = parts.reduce((most, part) => Math.max(most, part.maximum), -Infinity)
-  const counts = lattices.map((lattice) => countFrom(field, lattice, maximum, clippedFrom))
+  const counts = measured.map(({ lattice }) => countFrom(field, lattice, maximum, clippedFrom))
   return inAdu(parts, counts, { maximum, isGiven: saturationAdu !== undefined, scale: image.scale })
 }
 

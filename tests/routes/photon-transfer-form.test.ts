@@ -381,3 +381,25 @@ void t.test('over a connection: refused half-way, it is heard; asked first, it i
   const tooLong = parseResponse(await exchange(port, head('application/json', 1e9, ...asking)))
   t.equal(tooLong.status, 413)
 })
+
+void t.test('what a form would not read is refused, not passed over', async (t) => {
+  const pair = [...pairOf('flat', 9000, 1), ...pairOf('bias', 0, 0.001)]
+  const response = await app.inject({
+    method: 'POST',
+    url: '/v1/photon-transfer?saturationAdu=60000',
+    headers: { 'content-type': FORM_TYPE },
+    payload: formOf(pair),
+  })
+  t.equal(response.statusCode, 400)
+  t.match(response.json(), { errors: [{ message: 'unknown query parameter `saturationAdu`' }] })
+  const unknown = await send([['a/b', frame(9000, 1), 'x.fits']])
+  t.equal(unknown.errors[0]?.pointer, '/a~1b')
+  const blanked = frame(9000, 1, [card('BLANK', -32768)])
+  const apart = await send([
+    ['flat', frame(9000, 1), 'a.fits'],
+    ['flat', blanked, 'b.fits'],
+    ...pairOf('bias', 0, 0.001),
+  ])
+  t.equal(apart.status, 422)
+  t.match(apart.detail, /another BLANK/)
+})

@@ -92,7 +92,7 @@ function explainStars({ stars }: Body, notes: Notes): void {
   }
   if (fwhmPx !== null && eccentricity !== null) {
     notes.explain(
-      `They are ${short(fwhmPx)} pixels wide at half maximum, with an eccentricity of ${short(eccentricity)}.`,
+      `${count === 1 ? 'It is' : 'Those that were measured are'} ${short(fwhmPx)} pixels wide at half maximum, with an eccentricity of ${short(eccentricity)}.`,
     )
   }
 }

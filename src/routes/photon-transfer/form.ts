@@ -2,6 +2,7 @@
 
 import { PhotonTransferFieldsSchema, type PhotonTransferFields } from '../../contract/photon-transfer-form.ts'
 import type { PhotonTransferAnswer } from '../../contract/photon-transfer.ts'
+import { pointerStep } from '../../contract/pointer.ts'
 import { ProblemError } from '../../contract/problem.ts'
 import { unknownPatternCaution } from '../frames/known.ts'
 import type { Form, FormPart, UploadContext } from '../endpoint.ts'
@@ -67,7 +68,7 @@ function requireKind(part: Extract<FormPart, { kind: 'file' }>): FilePart {
   const kind = FRAME_KINDS.find((known) => known === part.name)
   if (kind) return { ...part, name: kind }
   const message = `a file named \`${part.name.slice(0, 40)}\`; allowed: ${FRAME_KINDS.join(', ')}`
-  throw new ProblemError('invalid-request', message, [{ pointer: `/${part.name.slice(0, 40)}`, message }])
+  throw new ProblemError('invalid-request', message, [{ pointer: pointerStep(part.name.slice(0, 40)), message }])
 }
 
 /** What the JSON form says of a level or a dark is said of the part that it was measured on. */

@@ -31,12 +31,13 @@ export function requireNoExposure(kind: 'flat' | 'dark', { image }: RegionFrame,
 
 /** In what a frame differs from another in a way that leaves them no pair, in words; empty for nothing. */
 export function differences({ image: model, bayerPattern }: RegionFrame, frame: RegionFrame): string {
-  const { widthPx, heightPx, bitsPerSample, scale } = frame.image
+  const { widthPx, heightPx, bitsPerSample, scale, blankSample } = frame.image
   if (widthPx !== model.widthPx || heightPx !== model.heightPx) {
     return `${widthPx} x ${heightPx} pixels, not ${model.widthPx} x ${model.heightPx}`
   }
   if (bitsPerSample !== model.bitsPerSample) return `BITPIX ${bitsPerSample}, not ${model.bitsPerSample}`
   if (scale.scaleAdu !== model.scale.scaleAdu || scale.zeroAdu !== model.scale.zeroAdu) return 'another BSCALE or BZERO'
+  if (blankSample !== model.blankSample) return 'another BLANK'
   return frame.bayerPattern === bayerPattern ? '' : 'another Bayer pattern'
 }
 
