@@ -4,12 +4,12 @@ import { shownValue } from './card.ts'
 import type { FitsHeader } from './header.ts'
 
 /** Colours of the first two pixels of the file's first row, then of its second. */
-export const BAYER_PATTERNS = ['RGGB', 'BGGR', 'GRBG', 'GBRG'] as const
+const BAYER_PATTERNS = ['RGGB', 'BGGR', 'GRBG', 'GBRG'] as const
 
 export type BayerPattern = (typeof BAYER_PATTERNS)[number]
 
 /** Keywords that are looked at for a pattern, in this order. */
-export const BAYER_KEYWORDS = ['BAYERPAT', 'COLORTYP'] as const
+const BAYER_KEYWORDS = ['BAYERPAT', 'COLORTYP'] as const
 
 /** Columns and rows by which the pattern is shifted against the first pixel. */
 const OFFSET_KEYWORDS = { columns: 'XBAYROFF', rows: 'YBAYROFF' }

@@ -11,8 +11,12 @@ export interface ExposureHint {
 }
 
 const EXPOSURE_KEYWORDS = ['EXPTIME', 'EXPOSURE']
-/** Exposures that agree to this share are the same, written differently. */
 const SAME_EXPOSURE = 1e-3
+
+/** Whether two exposures, in seconds, are one, written differently: they agree to a thousandth of the larger. */
+export function isSameExposure(one: number, other: number): boolean {
+  return Math.abs(one - other) <= SAME_EXPOSURE * Math.max(Math.abs(one), Math.abs(other))
+}
 
 /**
  * The exposure by `EXPTIME` or `EXPOSURE`; two that differ leave none, for nothing tells which is right.
@@ -27,8 +31,7 @@ export function exposureOf(header: FitsHeader): ExposureHint {
   const spoken = (numbers.length > 0 ? numbers : cards).map(({ keyword, value }) => `${keyword} ${shownValue(value)}`)
   const seconds = numbers.flatMap(({ value }) => (value.type === 'number' ? [value.value] : []))
   const [first] = seconds
-  const isOne =
-    first !== undefined && seconds.every((other) => Math.abs(other - first) <= SAME_EXPOSURE * Math.abs(first))
+  const isOne = first !== undefined && seconds.every((other) => isSameExposure(other, first))
   return {
     exposureSeconds: isOne ? first : null,
     exposureCards: spoken.length === 0 ? null : spoken.slice(0, MOST_SPOKEN).join(' beside '),

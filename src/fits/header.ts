@@ -8,7 +8,6 @@ import type { CardValue } from './card.ts'
 import { FitsError } from './errors.ts'
 
 export const BLOCK_BYTES = 2880
-export const CARDS_PER_BLOCK = BLOCK_BYTES / CARD_BYTES
 
 /** Header blocks that are read before giving up: 2304 cards, far above what a camera or a stack writes. */
 export const MAXIMUM_HEADER_BLOCKS = 64

@@ -1,10 +1,10 @@
 // Reading FITS pictures: the door of this folder.
 
-export { BAYER_KEYWORDS, BAYER_PATTERNS } from './bayer.ts'
 export type { BayerPattern } from './bayer.ts'
 export { readFitsBody } from './body.ts'
 export type { DataSink, ReadLimits } from './body.ts'
 export { FITS_ERRORS, FitsError } from './errors.ts'
+export { isSameExposure } from './exposure.ts'
 export type { FitsErrorCode, FitsErrorDetails, FitsErrorKind } from './errors.ts'
 export { inflateGzip } from './gzip.ts'
 export { dataBytes, sampleBytes } from './image.ts'

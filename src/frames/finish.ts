@@ -67,13 +67,11 @@ function gradientAdu(layout: PictureLayout, sky: Sky): FrameGradient | null {
   if (!gradient) return null
   const { scale } = layout.image
   const cornerToCornerAdu = scale.scaleAdu * (Math.abs(gradient.acrossWidth) + Math.abs(gradient.acrossHeight))
-  const middleAdu = physicalAdu(scale, gradient.middle)
   return {
     channel,
     aduAcrossWidth: scale.scaleAdu * gradient.acrossWidth,
     aduAcrossHeight: scale.scaleAdu * gradient.acrossHeight,
     cornerToCornerAdu,
-    cornerToCornerShare: middleAdu > 0 ? cornerToCornerAdu / middleAdu : null,
   }
 }
 

@@ -19,10 +19,8 @@ export interface FrameGradient {
   /** Rise from the first column of the file to the last, and from its first row to its last. */
   aduAcrossWidth: number
   aduAcrossHeight: number
-  /** Between the darkest and the brightest corner, and as a share of the level at the middle (offset included). */
+  /** Between the darkest and the brightest corner. */
   cornerToCornerAdu: number
-  /** Null where the level at the middle is not positive. */
-  cornerToCornerShare: number | null
 }
 
 export interface FrameStar {

@@ -85,7 +85,7 @@ for (const [name, fwhmPx, beta] of [
       near(t, plane?.noiseAdu ?? NaN, NOISE_ADU, 0.01, 'noise')
       near(t, analysis.gradient?.aduAcrossWidth ?? NaN, 60, 0.02, 'gradient across')
       near(t, analysis.gradient?.aduAcrossHeight ?? NaN, -25, 0.02, 'gradient down')
-      near(t, analysis.gradient?.cornerToCornerShare ?? NaN, 85 / SKY_ADU, 0.02, 'gradient as a share')
+      near(t, analysis.gradient?.cornerToCornerAdu ?? NaN, 85, 0.02, 'gradient')
       near(t, analysis.stars.fwhmPx ?? NaN, fwhmPx, 0.03, 'width')
       within(t, analysis.stars.eccentricity ?? NaN, 0, 0.2, 'roundness')
       // The faintest are below the threshold when they are wide, and close pairs are one.

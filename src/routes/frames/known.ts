@@ -1,6 +1,7 @@
 // What is known of a frame beside its pixels: from the query, or else from the header.
 
 import { BAYER_PATTERN_NAMES, type FrameParameters } from '../../contract/frames.ts'
+import { isSameExposure } from '../../fits/index.ts'
 import type { FrameAnalysis } from '../../frames/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 
@@ -11,8 +12,6 @@ export interface Known {
   temperatureCelsius: number | null
 }
 
-/** Exposures that agree to this share are the same, written differently. */
-const SAME_EXPOSURE = 1e-3
 /** What the contract takes for an exposure, a gain, a temperature; a header's number outside is no such thing. */
 const EXPOSURE_SECONDS = { from: 0.001, to: 86_400 }
 const GAIN_ELECTRONS_PER_ADU = { from: 0.001, to: 1000 }
@@ -41,7 +40,7 @@ function exposureOf({ hints }: FrameAnalysis, { subSeconds: given }: FrameParame
     }
     return given ?? null
   }
-  if (given !== undefined && Math.abs(given - read) > SAME_EXPOSURE * read) {
+  if (given !== undefined && !isSameExposure(given, read)) {
     notes.contradictory('/subSeconds', `${given} s, but the header says ${read} s; leave it out, or mend the header`)
   }
   return notes.assume('/subSeconds', read, 'the exposure in the header')

@@ -1,6 +1,7 @@
 // Measured pairs as the JSON form of the question has them.
 
 import type { PhotonTransferFields } from '../../contract/photon-transfer-form.ts'
+import { isSameExposure } from '../../fits/index.ts'
 import { Notes } from '../../setup/notes.ts'
 import { requireInRange } from './in-range.ts'
 import type { Pair } from './pairing.ts'
@@ -91,7 +92,7 @@ function darknessOf(dark: readonly Pair[]): Darkness {
 }
 
 function isSame(one: number | null, other: number | null): boolean {
-  return one !== null && other !== null && Math.abs(one - other) <= 1e-3 * other
+  return one !== null && other !== null && isSameExposure(one, other)
 }
 
 function mean(pairs: readonly Pair[], figure: (statistics: Pair['statistics']) => number): number {

@@ -2,7 +2,7 @@
 // middles of two frames, never more.
 
 import type { PhotonTransferFields } from '../../contract/photon-transfer-form.ts'
-import { FitsError } from '../../fits/index.ts'
+import { FitsError, isSameExposure } from '../../fits/index.ts'
 import { readRegion, type FrameSlot, type PairStatistics, type RegionFrame } from '../../frames/index.ts'
 import type { FormPart } from '../endpoint.ts'
 import { fitsProblem } from '../frames/problem.ts'
@@ -28,8 +28,6 @@ interface Held extends Omit<Pair, 'statistics'> {
   label: string
 }
 
-/** Exposures that agree to this share are the same, written differently. */
-const SAME_EXPOSURE = 1e-3
 const LONGEST_LABEL = 60
 
 export class Pairing {
@@ -124,7 +122,7 @@ function isPair(one: Held, other: Held): boolean {
   if (one.kind !== other.kind) return false
   const [first, second] = [one.exposureSeconds, other.exposureSeconds]
   if (first === null || second === null) return first === second
-  return Math.abs(first - second) <= SAME_EXPOSURE * Math.max(first, second)
+  return isSameExposure(first, second)
 }
 
 /** A name as sent, fit to be shown. */
