@@ -1,78 +1,29 @@
-// `/v1/frames` over HTTP: values against simulated frames of known truth, and bodies that are no frame at all.
+// `/v1/frames` over HTTP: values against simulated frames of known truth.
 
 import { gzipSync } from 'node:zlib'
 import t from 'tap'
-import { buildApp } from '../../src/app.ts'
-import { readConfig } from '../../src/config.ts'
-import type { FramesAnswer } from '../../src/contract/frames.ts'
-import { PROBLEMS, type Problem, type ProblemKind } from '../../src/contract/problem.ts'
 import { frames } from '../../src/routes/frames/index.ts'
-import { noiseBudget } from '../../src/routes/noise-budget/index.ts'
-import { skyBackground } from '../../src/routes/sky-background/index.ts'
-import { subExposure } from '../../src/routes/sub-exposure/index.ts'
 import { dataFile } from '../fits/support/read.ts'
-import { card, header, imageCards, plainFile, unsignedFile } from '../frames/support/fits-file.ts'
-import { fuzzedFile } from '../frames/support/fuzzed-file.ts'
-import { simulate, starField } from '../frames/support/simulate.ts'
+import { card, unsignedFile } from '../frames/support/fits-file.ts'
+import { simulate } from '../frames/support/simulate.ts'
 import { near, within } from '../support/near.ts'
-import { seededRandom } from '../support/random.ts'
-
-const app = await buildApp({
-  endpoints: [frames, noiseBudget, skyBackground, subExposure],
-  config: readConfig({ LOG_LEVEL: 'silent' }),
-})
-t.teardown(() => app.close())
-
-interface Sent {
-  status: number
-  answer: FramesAnswer
-  problem: Problem
-  headers: Record<string, unknown>
-}
-
-async function send(payload: Buffer, query = '', headers: Record<string, string> = {}): Promise<Sent> {
-  const response = await app.inject({
-    method: 'POST',
-    url: `/v1/frames${query}`,
-    headers: { 'content-type': 'application/fits', ...headers },
-    payload,
-  })
-  const body = response.json<FramesAnswer & Problem>()
-  return { status: response.statusCode, answer: body, problem: body, headers: response.headers }
-}
-
-const SIDE_PX = 512
-const AXES = [SIDE_PX, SIDE_PX]
-const SUB_SECONDS = 120
-const GAIN = 2
-const OFFSET_ADU = 500
-const SKY_ELECTRONS = 400
-const READ_NOISE_ELECTRONS = 2
-const stars = starField({
-  ...{ seed: 7, count: 40, widthPx: SIDE_PX, heightPx: SIDE_PX, margin: 20 },
-  ...{ faintest: 2000, brightest: 2e5, fwhmPx: 3 },
-})
-const adu = simulate({
-  ...{
-    widthPx: SIDE_PX,
-    heightPx: SIDE_PX,
-    seed: 8,
-    stars,
-    acrossWidthElectrons: 60,
-    hotShare: 1e-3,
-    hotElectrons: 2e4,
-  },
-  ...{
-    skyElectrons: SKY_ELECTRONS,
-    readNoiseElectrons: READ_NOISE_ELECTRONS,
-    electronsPerAdu: GAIN,
-    offsetAdu: OFFSET_ADU,
-  },
-})
-const EXPOSED = [card('EXPTIME', SUB_SECONDS), card('CCD-TEMP', -10)]
-const file = unsignedFile(adu, AXES, EXPOSED)
-const GZIP = { 'content-encoding': 'gzip' }
-const KNOWN = `?offsetAdu=${OFFSET_ADU}&electronsPerAdu=${GAIN}`
+import {
+  app,
+  send,
+  adu,
+  SIDE_PX,
+  AXES,
+  SUB_SECONDS,
+  GAIN,
+  OFFSET_ADU,
+  SKY_ELECTRONS,
+  READ_NOISE_ELECTRONS,
+  stars,
+  EXPOSED,
+  file,
+  GZIP,
+  KNOWN,
+} from '../support/frames.ts'
 
 void t.test('a simulated sky is found again, in electrons', async (t) => {
   const { status, answer } = await send(file, KNOWN)
@@ -197,98 +148,6 @@ void t.test('gzip says the same, under both media types', async (t) => {
   t.same(zipped.answer, plain.answer)
 })
 
-const constant = (value: number, bits: 16 | -32 = 16) =>
-  plainFile(new Float64Array(SIDE_PX ** 2).fill(value), bits, AXES)
-const frameHeader = (axes: number[]) => header(imageCards({ bitsPerSample: 16, axes }))
-function wrongChecksum(): Buffer {
-  const zipped = gzipSync(file)
-  zipped.writeUInt32LE(zipped.readUInt32LE(zipped.length - 8) ^ 1, zipped.length - 8)
-  return zipped
-}
-const bomb = () => gzipSync(Buffer.concat([frameHeader([8000, 8000]), Buffer.alloc(130 * 2 ** 20)]))
-
-void t.test('bodies that are no frame: a clear problem each', async (t) => {
-  const refused: [string, ProblemKind, RegExp, Buffer, Record<string, string>?][] = [
-    ['truncated', 'unreadable-request', /declares 524288 data bytes; \d+ came/, file.subarray(0, 100_000)],
-    ['header cut', 'unreadable-request', /header/i, file.subarray(0, 1000)],
-    ['not FITS', 'unreadable-request', /not a FITS file/, Buffer.from('hello')],
-    ['empty', 'unreadable-request', /empty/, Buffer.alloc(0)],
-    ['gzip that is not announced', 'unreadable-request', /compressed by gzip/, gzipSync(file)],
-    [
-      'lying',
-      'unreadable-request',
-      /goes on after the declared data/,
-      Buffer.concat([frameHeader([512, 10]), file.subarray(2880)]),
-    ],
-    ['broken gzip', 'unreadable-request', /does not inflate/, file, GZIP],
-    ['cut gzip', 'unreadable-request', /does not inflate/, gzipSync(file).subarray(0, 5000), GZIP],
-    ['gigabytes declared', 'body-too-large', /134217728 bytes/, frameHeader([100_000, 100_000])],
-    ['gzip bomb', 'body-too-large', /134217728 bytes/, bomb(), GZIP],
-    ['gzip with a wrong checksum', 'unreadable-request', /does not inflate/, wrongChecksum(), GZIP],
-    ['gzip of nothing', 'unreadable-request', /not a FITS file/, gzipSync(''), GZIP],
-    ['nothing but a header', 'unreadable-request', /declares 524288 data bytes; 0 came/, file.subarray(0, 2880)],
-    ['zero size', 'no-answer', /NAXIS1 is 0/, frameHeader([0, 10])],
-    ['zero size the other way', 'no-answer', /NAXIS2 is 0/, frameHeader([10, 0])],
-    ['no axes', 'no-answer', /NAXIS is 0/, frameHeader([])],
-    ['one axis', 'no-answer', /not a picture/, frameHeader([10])],
-    ['a negative axis', 'unreadable-request', /NAXIS2 is -5/, frameHeader([10, -5])],
-    ['64-bit integers', 'unreadable-request', /BITPIX is 64/, plainFile([1, 2], 64 as 32, [2, 1])],
-    ['tile-compressed', 'no-answer', /tile-compressed/, dataFile('tile-compressed.fits')],
-    ['in an extension', 'no-answer', /extension/, dataFile('image-in-extension.fits')],
-    ['a table', 'no-answer', /no picture/, dataFile('table-only.fits')],
-    ['four planes', 'no-answer', /not a picture/, dataFile('four-planes.fits')],
-    ['NaN throughout', 'no-answer', /blank, NaN or infinite/, constant(NaN, -32)],
-    ['infinite throughout', 'no-answer', /blank, NaN or infinite/, constant(Infinity, -32)],
-    [
-      'another type',
-      'unsupported-media-type',
-      /application\/fits or image\/fits/,
-      file,
-      { 'content-type': 'application/json' },
-    ],
-    ['another coding', 'unsupported-media-type', /gzip, identity are/, file, { 'content-encoding': 'br' }],
-    ['not acceptable', 'not-acceptable', /application\/json/, file, { accept: 'text/html' }],
-  ]
-  for (const [name, kind, detail, body, headers] of refused) {
-    const { status, problem, headers: answered } = await send(body, '', headers)
-    t.equal(status, PROBLEMS[kind].status, name)
-    t.equal(problem.type, `/problems/${kind}`, name)
-    t.match(problem.detail, detail, name)
-    t.equal(answered['content-type'], 'application/problem+json; charset=utf-8')
-  }
-  t.equal((await send(file)).status, 200, 'and the workers are still there')
-})
-
-void t.test('frames without a sky: a stated result', async (t) => {
-  const alike = await send(constant(1000), '?subSeconds=60')
-  t.match(alike, {
-    status: 200,
-    answer: { conditions: ['constant'], sky: null, noise: { adu: 0 }, stars: { count: 0 } },
-  })
-  t.match(await send(constant(0.25, -32)), {
-    status: 200,
-    answer: { conditions: ['constant'], background: { adu: 0.25 } },
-  })
-  const full = await send(unsignedFile(new Float64Array(SIDE_PX ** 2).fill(65_535), AXES))
-  t.match(full, { status: 200, answer: { conditions: ['constant', 'all-clipped'], clippedShare: 1, sky: null } })
-  t.match(full.answer.cautions.join(' '), /Every pixel is clipped/)
-  t.match(alike.answer.cautions.join(' '), /All pixels are alike/)
-  const clipped = await send(file, '?saturationAdu=100')
-  t.match(clipped, { status: 200, answer: { conditions: ['all-clipped'], clippedShare: 1, sky: null } })
-  const tiny = await send(unsignedFile([500, 501, 502, 503], [2, 2]), '?subSeconds=60')
-  t.match(tiny, { status: 200, answer: { conditions: ['too-small'], gradient: null } })
-  t.match(tiny.answer.cautions.join(' '), /too small/)
-  const scaled = await send(
-    plainFile(
-      adu.map((value, at) => (at === 9 ? NaN : value / 65_536)),
-      -32,
-      AXES,
-    ),
-  )
-  t.match(scaled.answer.cautions.join(' '), /without a value.*scaled, not raw/)
-  t.match(scaled.answer, { saturation: { adu: null, source: 'unknown' }, clippedShare: null })
-})
-
 void t.test('parameters: unknown, repeated, out of range, against the header', async (t) => {
   const cases: [string, number, string, RegExp][] = [
     ['?offsetAd=5', 400, '', /did you mean `offsetAdu`/],
@@ -308,113 +167,3 @@ void t.test('parameters: unknown, repeated, out of range, against the header', a
   }
   t.equal((await send(file, '?subSeconds=120.0&offsetAdu=5e2')).status, 200, 'what agrees is welcome')
 })
-
-const FUZZED = 500
-const SEED = Number(process.env.FUZZ_SEED ?? 20_260_102)
-
-void t.test(
-  `${FUZZED} mutated headers over HTTP (seed ${SEED}): an answer that keeps its contract, or a 4xx`,
-  async (t) => {
-    const random = seededRandom(SEED)
-    const statuses = new Map<number, number>()
-    for (let count = 0; count < FUZZED; count++) {
-      const body = fuzzedFile(random)
-      const { status, problem } = await send(body, '?offsetAdu=10&electronsPerAdu=1.5')
-      statuses.set(status, (statuses.get(status) ?? 0) + 1)
-      if (status >= 500)
-        t.fail(`frame ${count}: ${JSON.stringify(problem)} ${body.subarray(0, 800).toString('latin1')}`)
-    }
-    t.comment(Object.fromEntries(statuses))
-    t.same(
-      [...statuses.keys()].filter((status) => ![200, 400, 413, 422].includes(status)),
-      [],
-    )
-    t.ok((statuses.get(200) ?? 0) > FUZZED / 50, 'some are answered')
-  },
-)
-
-const flat = (level: (at: number) => number) => Float64Array.from({ length: SIDE_PX ** 2 }, (_, at) => level(at))
-const said = ({ explanation, cautions }: FramesAnswer) => [...explanation, ...cautions].join(' ')
-
-void t.test('a pattern that is not known here is named, and never denied', async (t) => {
-  const { answer } = await send(unsignedFile(adu, AXES, [...EXPOSED, card('BAYERPAT', 'XTRANS')]), KNOWN)
-  t.equal(answer.frame.color, 'mono')
-  t.match(answer.assumptions[0], { pointer: '/bayerPattern', reason: /BAYERPAT “XTRANS” is no pattern/ })
-  t.match(answer.cautions, [/BAYERPAT “XTRANS” is none of RGGB, BGGR, GRBG, GBRG: .*give `bayerPattern`/])
-  const given = await send(
-    unsignedFile(adu, AXES, [...EXPOSED, card('BAYERPAT', 'XTRANS')]),
-    `${KNOWN}&bayerPattern=RGGB`,
-  )
-  t.notMatch(said(given.answer), /XTRANS/)
-})
-
-void t.test('an exposure that cannot be used is told, not guessed; the query mends it', async (t) => {
-  const cases: [string[], RegExp][] = [
-    [[card('EXPTIME', 120), card('EXPTIME', 60)], /EXPTIME 120 beside EXPTIME 60 is not usable as an exposure/],
-    [[card('EXPTIME', 120), card('EXPOSURE', 60)], /EXPTIME 120 beside EXPOSURE 60 is not usable/],
-    [[card('EXPTIME', 'long')], /EXPTIME “long” is not usable/],
-    [[card('EXPTIME', 0)], /EXPTIME 0 is not usable/],
-    [[card('EXPTIME', -5)], /EXPTIME -5 is not usable as an exposure: give `subSeconds`/],
-  ]
-  for (const [cards, caution] of cases) {
-    const { answer } = await send(unsignedFile(adu, AXES, cards), KNOWN)
-    t.match(answer.cautions, [caution])
-    t.match(answer, { sky: null, frame: { subSeconds: null } })
-    const mended = await send(unsignedFile(adu, AXES, cards), `${KNOWN}&subSeconds=60`)
-    t.match(mended.answer, { cautions: [], frame: { subSeconds: 60 } })
-  }
-})
-
-void t.test('a black end that is cut off is told; an ordinary one is not', async (t) => {
-  const sunk = adu.map((value) => Math.max(0, value - OFFSET_ADU - SKY_ELECTRONS / GAIN))
-  const cut = /(4\d|5\d) % of the pixels stand at 0 ADU, the lowest there is: .*offset is too low/
-  t.match(said((await send(unsignedFile(sunk, AXES, EXPOSED))).answer), cut)
-  t.match(said((await send(plainFile(sunk, -32, AXES, EXPOSED))).answer), cut, 'floating point')
-  const shown = said((await send(unsignedFile(sunk, AXES, [...EXPOSED, card('BAYERPAT', 'RGGB')]))).answer)
-  t.match(shown, /% of the (red|green|blue) pixels stand at 0 ADU/)
-  const signed = plainFile(
-    sunk.map((value) => value - 32_768),
-    16,
-    AXES,
-    EXPOSED,
-  )
-  t.match(said((await send(signed)).answer), /pixels stand at -32768 ADU, the lowest there is/)
-  t.notMatch(said((await send(file)).answer), /the lowest there is/)
-  const one = adu.map((value, at) => (at < 100 ? 0 : value))
-  t.notMatch(said((await send(unsignedFile(one, AXES, EXPOSED))).answer), /the lowest there is/, 'a few dead pixels')
-})
-
-void t.test('frames without a sky state none: constant, clipped, bias', async (t) => {
-  const even = await send(unsignedFile(fillOf(1000), AXES, EXPOSED), KNOWN)
-  t.match(even.answer.cautions, [/All pixels are alike/])
-  t.notMatch(said(even.answer), /photon/)
-  const white = await send(unsignedFile(fillOf(65_535), AXES, EXPOSED), KNOWN)
-  t.match(white.answer.background, { electronsPerPixelSecond: null })
-  t.equal(white.answer.planes[0]?.background.electronsPerPixelSecond, null)
-  t.notMatch(said(white.answer), /photon|electrons per pixel/)
-  const mostly = flat((at) => (at % 5 < 3 ? 65_535 : 60_000 + (at % 7)))
-  const clipped = await send(unsignedFile(mostly, AXES, EXPOSED), KNOWN)
-  t.match(clipped.answer, { sky: null, background: { electronsPerPixelSecond: null } })
-  t.match(said(clipped.answer), /More than half of the pixels are clipped/)
-  const random = seededRandom(31)
-  const bias = flat((at) => Math.round(random.normal(500.03 + 1.4 * ((at % SIDE_PX) / SIDE_PX - 0.5), 4)))
-  const { answer } = await send(unsignedFile(bias, AXES, [card('EXPTIME', 1)]), KNOWN)
-  t.equal(answer.gradient?.cornerToCornerShare, null)
-  t.match(said(answer), /rises by 1\.\d ADU\. That is no share of a background, which hardly rises/)
-})
-
-void t.test('numbers as people read them: in sentences, in refusals, in the query', async (t) => {
-  const below = flat((at) => -807 - (at % 2) - (at % 5 === 0 ? 0.5 : 0))
-  const { answer } = await send(plainFile(below, -32, AXES, EXPOSED))
-  t.equal(Math.round(answer.background.adu), -808)
-  t.match(answer.explanation[0], /The background is -808 ADU/)
-  const tiny = await send(plainFile(below, -32, AXES, ['BSCALE  =                1E-40']))
-  t.match(JSON.stringify(tiny.problem.errors), /1e-30 to 1e\+30/)
-  t.match((await send(frameHeader([100_000, 100_000]))).problem.detail, /more than 128 MiB \(134217728 bytes\)/)
-  const query = await send(file, '?offsetAdu=500&electronsPerAdu=.8')
-  t.equal(query.answer.camera.electronsPerAdu, 0.8)
-})
-
-function fillOf(value: number): Float64Array {
-  return new Float64Array(SIDE_PX ** 2).fill(value)
-}
