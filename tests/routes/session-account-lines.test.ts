@@ -70,6 +70,19 @@ void t.test('CSV lines that cannot be used are named by the line of the file', a
   t.same(filterOf(answer).rejectedFor, [{ reason: 'a car, and\nanother', subCount: 1, exposureSeconds: 120 }])
 })
 
+void t.test('no word that every object knows is a truth', async (t) => {
+  const words = ['constructor', '__proto__', 'toString', 'TRUE']
+  const rows = words.map((word, index) => `2026-11-21T19:4${index * 2}:00Z,60,${word}`)
+  const { status, answer } = await askCsv(SETUP, ['startedAt,subSeconds,accepted', ...rows].join('\n'))
+  t.equal(status, 200)
+  t.same(answer.log.badLines, [
+    { line: 2, message: 'accepted: "constructor" given; wanted: true or false' },
+    { line: 3, message: 'accepted: "__proto__" given; wanted: true or false' },
+    { line: 4, message: 'accepted: "toString" given; wanted: true or false' },
+  ])
+  t.equal(filterOf(answer).subCount, 1)
+})
+
 void t.test('a quote that is never closed spoils its line only', async (t) => {
   const csv = 'startedAt,subSeconds,rejectedFor\n2026-11-21T19:40:00Z,120,\n2026-11-21T19:43:00Z,120,"car'
   const { answer } = await askCsv(SETUP, csv)

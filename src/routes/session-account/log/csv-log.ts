@@ -8,7 +8,12 @@ import { SubLog } from './sub-log.ts'
 
 type Kind = LineField['kind']
 
-const TRUTH: Readonly<Record<string, boolean>> = { true: true, false: false, '1': true, '0': false }
+const TRUTH: ReadonlyMap<string, boolean> = new Map([
+  ['true', true],
+  ['false', false],
+  ['1', true],
+  ['0', false],
+])
 
 const NUMBER = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$/
 
@@ -20,7 +25,7 @@ function valueOf(cell: string, kind: Kind): unknown {
       return Number.isFinite(value) ? value : cell
     }
     case 'boolean':
-      return TRUTH[cell.toLowerCase()] ?? cell
+      return TRUTH.get(cell.toLowerCase()) ?? cell
     case 'string':
       return cell
   }
