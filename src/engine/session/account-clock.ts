@@ -17,8 +17,8 @@ const PAUSE = { ofUsual: 5, least: 60, most: 1800 }
 export class SubClocks {
   /** Number of the night, from 0. */
   readonly night: Uint32Array
-  /** 1 for the first sub of a night. */
-  readonly isFirstOfNight: Uint8Array
+  /** Index of the sub before it on its camera; −1 for the first of a camera in a night. */
+  readonly before: Int32Array
   /** 1 for a sub that began before the one before it ended. */
   readonly isOverlapping: Uint8Array
   /** Time on the clock that each sub takes: its exposure, and what follows until the next one of its camera. */
@@ -28,7 +28,7 @@ export class SubClocks {
 
   constructor(count: number) {
     this.night = new Uint32Array(count)
-    this.isFirstOfNight = new Uint8Array(count)
+    this.before = new Int32Array(count).fill(-1)
     this.isOverlapping = new Uint8Array(count)
     this.clockSeconds = new Float64Array(count)
     this.deadSeconds = new Float64Array(count)
@@ -60,11 +60,13 @@ export function clockOfSubs(startSeconds: Float64Array, subSeconds: Float64Array
     const stop = start + subSeconds[index]!
     if (start - end > NIGHT_GAP_SECONDS) {
       night++
-      clocks.isFirstOfNight[index] = 1
       cameras.leave()
     }
     const { before, idleSeconds } = cameras.take({ index, start, stop, filter: filters[index]! })
-    if (before !== null) gaps[before] = idleSeconds
+    if (before !== null) {
+      gaps[before] = idleSeconds
+      clocks.before[index] = before
+    }
     clocks.night[index] = night
     clocks.isOverlapping[index] = start < end - TOUCH_SECONDS ? 1 : 0
     clocks.clockSeconds[index] = subSeconds[index]!

@@ -7,8 +7,8 @@ export interface WatchedSub {
   subSeconds: number
   /** Whether something spoiled it. */
   isSpoiled: boolean
-  /** Whether nothing was exposed right before it: the first of a night. */
-  isFirst: boolean
+  /** Index of the sub right before it on its camera; −1 where there is none, as at the begin of a night. */
+  before: number
 }
 
 export interface InterruptionRate {
@@ -32,14 +32,14 @@ const LEAST_WATCHED_SECONDS = 7200
  *
  *     λ = k/T,   expected (k + ½)/T ± √(k + ½)/T,   T = Σ over subs that follow a good one: t where it is good, t/2 where it is spoiled
  *
- * A cloud that spoils twenty subs in a row began once. So only the time right after a good sub is watched for a beginning;
+ * A cloud that spoils twenty subs of a camera in a row began once. So only the time right after a good sub is watched for a beginning;
  * were interruptions single and independent, that would leave their rate as it is. When in the spoiled sub it began nobody
  * knows: half of the sub counts, which meets −ln(1 − p)/t to second order in p. A sub that was aborted at once ran, good,
  * for all of its recorded length.
  *
  * A quiet log does not show that nothing ever interrupts, so the next plan goes by the mean of what is likely after it.
  *
- * @param subs  in the order of time
+ * @param subs  in the order of time, of however many cameras
  * @returns rates per hour of exposure; null without any watched exposure
  * @source Garwood 1936, Biometrika 28, 437, for the interval of the count
  * @source Jeffreys 1946, Proc. R. Soc. Lond. A 186, 453, and Brown, Cai & DasGupta 2003, Statist. Sinica 13, 19 (both from
@@ -50,13 +50,13 @@ export function interruptionRate(subs: Iterable<WatchedSub>, cost: InterruptionC
   const shareOfSpoiled = cost === 'aborted-at-once' ? 1 : 0.5
   let count = 0
   let watchedSeconds = 0
-  let wasSpoiled = false
-  for (const { subSeconds, isSpoiled, isFirst } of subs) {
-    if (isFirst || !wasSpoiled) {
+  const spoiled: boolean[] = []
+  for (const { subSeconds, isSpoiled, before } of subs) {
+    if (spoiled[before] !== true) {
       if (isSpoiled) count++
       watchedSeconds += isSpoiled ? subSeconds * shareOfSpoiled : subSeconds
     }
-    wasSpoiled = isSpoiled
+    spoiled.push(isSpoiled)
   }
   if (watchedSeconds === 0) {
     return { count, watchedSeconds, perHour: null, oneSigma: null, ninetyFivePercent: null, expected: null }

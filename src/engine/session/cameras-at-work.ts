@@ -50,12 +50,14 @@ export class CamerasAtWork {
     return { before: last, idleSeconds }
   }
 
-  /** The camera that ended last before a start, of its filter where two ended alike; null where each is busy. */
+  /** A camera that waits with its filter, or else the one that ended last before a start; null where each is busy. */
   #freeAt(start: number, filter: number): Camera | null {
+    const likes = (camera: Camera) => camera.filter === filter && start - camera.end <= LONGEST_WAIT_SECONDS
     let free: Camera | null = null
     for (const camera of this.#cameras) {
       if (camera.end > start + TOUCH_SECONDS) continue
-      if (free === null || camera.end > free.end || (camera.end === free.end && camera.filter === filter)) free = camera
+      const isBetter = free === null || (likes(camera) === likes(free) ? camera.end > free.end : likes(camera))
+      if (isBetter) free = camera
     }
     if (free !== null || this.#cameras.length < MOST_CAMERAS) return free
     return this.#cameras.reduce((first, camera) => (camera.end < first.end ? camera : first))

@@ -7,7 +7,7 @@ import type { Rows } from './rows.ts'
 /** cloud-by-pattern: so many in a row that, with no word against it, cloud is the likely reason. */
 export type RejectionCause = 'cloud' | 'cloud-by-pattern' | 'in-a-row' | 'single'
 
-const CLOUD_WORDS = /cloud|haz[ey]|fog|mist\b|overcast|rain|snow/i
+const CLOUD_WORDS = /cloud|\bhaz[ey]|\bfog|\bmist\b|overcast|\brain|\bsnow/i
 
 /** So many in a row are a spell, no longer single subs: common practice, no source. */
 const SPELL = 3
@@ -33,17 +33,17 @@ export function rejectionCauses(rows: Rows, words: readonly string[]): (Rejectio
   })
 }
 
-/** How many in a row, within the night, each rejected sub is one of; 0 for accepted ones. */
+/** How many in a row, within the night, on its camera, each rejected sub is one of; 0 for accepted ones. */
 function runLengths({ log, places, clocks }: Rows): Uint32Array {
-  const runs = new Uint32Array(places.length)
-  let begun = 0
-  for (let index = 0; index <= places.length; index++) {
-    const isOver = index === places.length || clocks.isFirstOfNight[index] === 1
-    const isRejected = index < places.length && log.columns.isAccepted[places[index]!] === 0
-    if (isOver || !isRejected) {
-      runs.fill(index - begun, begun, index)
-      begun = isRejected ? index : index + 1
-    }
+  // The first sub of the run that each is one of; −1 for accepted ones.
+  const firsts = new Int32Array(places.length).fill(-1)
+  const lengths = new Uint32Array(places.length)
+  for (const [index, place] of places.entries()) {
+    if (log.columns.isAccepted[place] === 1) continue
+    const before = clocks.before[index]!
+    const first = before >= 0 && firsts[before]! >= 0 ? firsts[before]! : index
+    firsts[index] = first
+    lengths[first]!++
   }
-  return runs
+  return lengths.map((_, index) => (firsts[index]! < 0 ? 0 : lengths[firsts[index]!]!))
 }

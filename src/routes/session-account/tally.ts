@@ -133,7 +133,7 @@ export function* watchedSubs({ log, places, clocks }: Rows): Generator<WatchedSu
     yield {
       subSeconds: subSeconds[place]!,
       isSpoiled: isSpoiled[place] === 1,
-      isFirst: clocks.isFirstOfNight[index] === 1,
+      before: clocks.before[index]!,
     }
   }
 }

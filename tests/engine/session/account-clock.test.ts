@@ -21,7 +21,7 @@ const sum = (column: Float64Array) => column.reduce((total, seconds) => total + 
 void t.test('dead time, pauses and nights are parted', (t) => {
   const clocks = withGaps(5, 5, 301, NIGHT_GAP_SECONDS + 1)
   t.same([...clocks.night], [0, 0, 0, 0, 1])
-  t.same([...clocks.isFirstOfNight], [1, 0, 0, 0, 1])
+  t.same([...clocks.before], [-1, 0, 1, 2, -1], 'on nothing from the night before')
   t.same([...clocks.deadSeconds], [5, 5, 0, 0, 0])
   t.same([...clocks.pauseSeconds], [0, 0, 301, 0, 0])
   t.same([...clocks.clockSeconds], [105, 105, 401, 100, 100])
@@ -46,6 +46,18 @@ void t.test('two cameras each take their own time', (t) => {
   const clocks = clocksOf(...together)
   t.same([...clocks.clockSeconds], [310, 310, 310, 310, 300, 300])
   t.same([...clocks.isOverlapping], [0, 1, 0, 1, 0, 1])
+  t.same([...clocks.before], [-1, -1, 0, 1, 2, 3])
+  t.end()
+})
+
+void t.test('two cameras a little apart each go on with their own filter', (t) => {
+  const apart = [0, 310, 620].flatMap((start): Sub[] => [
+    [start, 300, 0],
+    [start + 4, 300, 1],
+  ])
+  t.same([...clocksOf(...apart).before], [-1, -1, 0, 1, 2, 3])
+  const wheel = clocksOf([0, 100, 0], [50, 1000, 1], [1055, 100, 0], [1160, 100, 0])
+  t.same([...wheel.before], [-1, -1, 1, 2], 'not the one that waited long with the filter')
   t.end()
 })
 

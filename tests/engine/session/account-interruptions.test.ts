@@ -5,7 +5,7 @@ import { seededRandom } from '../../support/random.ts'
 
 /** A night of subs: `.` good, `x` spoiled. */
 const subs = (pattern: string): WatchedSub[] =>
-  pattern.split('').map((mark, index) => ({ subSeconds: 100, isSpoiled: mark === 'x', isFirst: index === 0 }))
+  pattern.split('').map((mark, index) => ({ subSeconds: 100, isSpoiled: mark === 'x', before: index - 1 }))
 
 void t.test('a run of spoiled subs is one interruption, and only time after a good sub is watched', (t) => {
   const rate = interruptionRate(subs('..x.xxx..'), 'found-afterwards')
@@ -20,8 +20,19 @@ void t.test('a run of spoiled subs is one interruption, and only time after a go
 })
 
 void t.test('the first of a night is watched, whatever the night before ended with', (t) => {
-  const night = [...subs('.x'), ...subs('x.')]
+  const night = [...subs('.x'), ...subs('x.').map((sub) => ({ ...sub, before: sub.before < 0 ? -1 : 2 }))]
   t.equal(interruptionRate(night, 'found-afterwards').count, 2)
+  t.end()
+})
+
+void t.test('a clean camera between does not cut the run of another', (t) => {
+  const both = subs('..xxx..').flatMap((sub): WatchedSub[] => [
+    { ...sub, before: sub.before < 0 ? -1 : 2 * sub.before },
+    { ...sub, isSpoiled: false, before: sub.before < 0 ? -1 : 2 * sub.before + 1 },
+  ])
+  const rate = interruptionRate(both, 'found-afterwards')
+  t.equal(rate.count, 1)
+  t.equal(rate.watchedSeconds, 100 * (2.5 + 1 + 7))
   t.end()
 })
 
@@ -65,7 +76,7 @@ void t.test('events thrown at subs of mixed lengths are found again, clouds of a
       clearAt = Math.max(clearAt, next + (random.uniform() < 0.2 ? 3600 : 1))
       next += wait()
     }
-    log.push({ subSeconds, isSpoiled, isFirst: log.length === 0 })
+    log.push({ subSeconds, isSpoiled, before: log.length - 1 })
     clock = end
   }
   const rate = interruptionRate(log, 'found-afterwards')
