@@ -318,6 +318,11 @@ void t.test('what a log may hold: no order, twice, overlapping, other filters an
   const mixed = await ask({ ...BASE, subs: subs(6, (i) => ({ filter: i % 2 === 0 ? 'R' : 'L' })) })
   t.match(mixed.answer.filters, [{ label: 'L', subCount: 3 }])
   t.match(said(mixed.answer), /another filter: 3 subs/)
+  const reversed = await ask({ ...BASE, subs: subs(6, (i) => ({ filter: i < 3 ? 'R' : 'L' })).reverse() })
+  t.match(reversed.answer, { filter: 'L', filters: [{ label: 'L', subCount: 3 }] }, 'the latest, wherever it is listed')
+  const done = { ...BASE, goal: { snr: 1, per: 'pixel' } }
+  const reached = await ask({ ...done, subs: subs(6, (i) => ({ filter: i < 3 ? 'R' : 'L' })).reverse() })
+  t.match(reached.answer, { action: 'finish', filter: 'L', subSeconds: 120, snr: reversed.answer.snr })
   const lengths = await ask({
     ...BASE,
     subs: subs(8, (i) => (i % 2 === 0 ? { subSeconds: 60, backgroundAdu: 740 } : {})),

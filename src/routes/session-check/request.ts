@@ -106,9 +106,16 @@ function checkGoal(
   }
 }
 
-/** Of a session through one filter: the label of its last sub; subs of other labels are not this filter's. */
+/** Of a session through one filter: the label of its latest sub; subs of other labels are not this filter's. */
 function labelInUse({ subs }: Request): string | null {
-  return subs.findLast(({ filter }) => filter !== undefined)?.filter ?? null
+  let label: string | null = null
+  let latest = -Infinity
+  for (const { filter, startedAt } of subs) {
+    if (filter === undefined || Date.parse(startedAt) < latest) continue
+    label = filter
+    latest = Date.parse(startedAt)
+  }
+  return label
 }
 
 function checkLabels({ subs }: Request, entries: readonly Entry[], notes: Notes): void {

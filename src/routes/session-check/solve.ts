@@ -62,13 +62,14 @@ export function solve(request: Request, notes: Notes): Solution {
   }
 }
 
-/** The filter in use while it misses its goal, else the first that does. */
+/** The filter in use while it misses its goal, else the first that does; a sub may have gone through none of them. */
 function nextFilter(filters: readonly FilterSolution[], inUse: number): number {
   const open = ({ progress }: FilterSolution) => !progress.reached
   const mine = filters[inUse]
   if (mine !== undefined && open(mine)) return inUse
   const other = filters.findIndex(open)
-  return other === -1 ? inUse : other
+  if (other !== -1) return other
+  return mine === undefined ? 0 : inUse
 }
 
 function cite(notes: Notes): void {
