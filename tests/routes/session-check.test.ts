@@ -382,6 +382,21 @@ void t.test('fields that contradict each other are named', async (t) => {
   const half = await ask({ camera: { readNoiseElectrons: 2, electronsPerAdu: 1 }, subs: subs(1) })
   t.same(half.errors, ['/camera/offsetAdu: missing: needed to turn a background in ADU into electrons'])
   const darks = await ask({ ...BASE, darks: [{ celsius: -10, subSeconds: 45 }], subs: [] })
+  const tight = { ...BASE.plan, longestSubSeconds: 30 }
+  const forbidden = await ask({ ...BASE, plan: tight, subs: subs(6) })
+  t.equal(forbidden.status, 422)
+  t.same(forbidden.errors, ['/plan/subLadderSeconds: the shortest, 60 s, is longer than the 30 s of longestSubSeconds'])
+  const tracked = { overheadSeconds: 6, subSeconds: 120, longestTrackedSeconds: 45, longestSubSeconds: 50 }
+  const ofDarks = await ask({ ...BASE, plan: tracked, darks: [{ celsius: -10, subSeconds: 60 }], subs: subs(6) })
+  t.same(ofDarks.errors, ['/darks: the shortest, 60 s, is longer than the 45 s that the mount tracks'])
+  const entries = [
+    { label: 'L', subLadderSeconds: [30] },
+    { label: 'R', subLadderSeconds: [90, 40] },
+  ]
+  const ofEntry = await ask({ ...BASE, plan: tight, filters: entries, subs: [] })
+  t.same(ofEntry.errors, [
+    '/filters/1/subLadderSeconds: the shortest, 40 s, is longer than the 30 s of longestSubSeconds',
+  ])
   t.same(darks.errors, ['/darks: of no length of the ladder (60, 120, 300 s); there: 45 s'])
 })
 

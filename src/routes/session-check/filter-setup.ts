@@ -6,6 +6,7 @@ import { adviceInput, planLength } from '../../setup/exposure.ts'
 import { Notes } from '../../setup/notes.ts'
 import { resolveLosses, resolveStacking, type PlanRequest } from '../../setup/plan.ts'
 import { hasExtended, hasStar, resolveScene, type Scene } from '../../setup/scene.ts'
+import { spokenSeconds } from '../../setup/words.ts'
 import { COMMON_PRACTICE } from '../../setup/typical.ts'
 import type { FilterWithSky } from './measured-sky.ts'
 import type { Goal } from './request.ts'
@@ -75,9 +76,10 @@ function filterSetup(filter: FilterWithSky, overheadSeconds: number | null, note
   const { combine, calibration } = resolveStacking(plan, notes)
   notes.settle()
   const losses = resolveLosses(plan, notes)
-  const { subSeconds: planSeconds, mode } = planLength(scene, plan, losses, notes)
   const advice = adviceInput(scene, plan, losses, notes)
+  checkLadder(advice, filter.ladderPointer, notes)
   notes.settle()
+  const { subSeconds: planSeconds, mode } = planLength(scene, plan, losses, notes)
   return {
     label: filter.label,
     scene,
@@ -93,6 +95,16 @@ function filterSetup(filter: FilterWithSky, overheadSeconds: number | null, note
     efficiencyOf: (count) => efficiency({ combine, count: Math.max(1, count) }),
     ...termsOf({ scene, plan, planSeconds, mode, calibration, combine, per, notes }),
   }
+}
+
+/** A ladder whose every length the mount or the plan forbids would be waited for without end. */
+function checkLadder({ ladderSeconds, trackedSeconds, longestSeconds }: SubAdviceInput, pointer: string, notes: Notes) {
+  const shortest = Math.min(...(ladderSeconds ?? [0]))
+  const [tracked, longest] = [trackedSeconds ?? Infinity, longestSeconds ?? Infinity]
+  if (shortest <= Math.min(tracked, longest)) return
+  const allowed =
+    tracked < longest ? `${spokenSeconds(tracked)} that the mount tracks` : `${longest} s of longestSubSeconds`
+  notes.contradictory(pointer, `the shortest, ${shortest} s, is longer than the ${allowed}`)
 }
 
 /**

@@ -18,6 +18,8 @@ export interface FilterRequest {
   plan: PlanRequest
   goal: Goal | undefined
   collectedSnr: number
+  /** Where the request says the lengths to choose from. */
+  ladderPointer: string
   /** Where a pointer of the filled-in request leads in the request itself. */
   pointerOf: (pointer: string) => string
 }
@@ -34,7 +36,7 @@ export function filtersOf(request: Request, notes: Notes): FilterRequest[] {
     const whole = { ...plan, ...(ladder !== undefined && { subLadderSeconds: ladder }) }
     const one = { label: labelInUse(request), scene, plan: whole, goal, collectedSnr: request.collectedSnr ?? 0 }
     checkGoal(one, (pointer) => pointer, notes)
-    return [{ ...one, pointerOf: (pointer) => pointer }]
+    return [{ ...one, ladderPointer: ladderPointer(plan.subLadderSeconds), pointerOf: (pointer) => pointer }]
   }
   checkLabels(request, request.filters, notes)
   return request.filters.map((entry, index) => {
@@ -58,8 +60,13 @@ export function filtersOf(request: Request, notes: Notes): FilterRequest[] {
       collectedSnr: entry.collectedSnr ?? request.collectedSnr ?? 0,
     }
     checkGoal(one, pointerOf, notes)
-    return { ...one, pointerOf }
+    return { ...one, ladderPointer: ladderPointer(entry.subLadderSeconds ?? plan.subLadderSeconds), pointerOf }
   })
+}
+
+/** Without a ladder of the plan's it is made of the darks. */
+function ladderPointer(planned: readonly number[] | undefined): string {
+  return planned === undefined ? '/darks' : '/plan/subLadderSeconds'
 }
 
 type Entry = NonNullable<Request['filters']>[number]
