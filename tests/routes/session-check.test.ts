@@ -246,7 +246,17 @@ void t.test('pauses while an hour is worth next to nothing, and finishes', async
   t.equal(pause.answer.action, 'pause')
   t.equal(pause.answer.tryAgainAt, at(19 * 126 + 120 + 120))
   const late = await ask({ ...BASE, endsAt: at(20 * 126 + 180), subs: thick })
-  t.match(late.answer, { action: 'finish', reason: 'No further sub ends in time.' })
+  const again = { action: 'pause', subSeconds: 60, tryAgainAt: at(19 * 126 + 120 + 120) }
+  t.match(late.answer, again, 'after the pause a shorter one still fits')
+  const end = 19 * 126 + 120
+  const afterPause = 'An hour now is worth next to nothing, and after a pause no further sub ends in time.'
+  const tooLate = await ask({ ...BASE, endsAt: at(end + 179), subs: thick })
+  t.match(tooLate.answer, { action: 'finish', reason: afterPause, remaining: { subCount: 0, setBy: 'end' } })
+  const over = await ask({ ...BASE, endsAt: at(end + 59), subs: thick })
+  t.match(over.answer, { action: 'finish', reason: 'No further sub ends in time.' })
+  const plan = { overheadSeconds: 6, subSeconds: 120 }
+  const without = await ask({ ...BASE, plan, minimumGain: 10, endsAt: at(end + 119), subs: subs(20) })
+  t.match(without.answer, { action: 'finish', reason: 'No sub of the advised length ends in time.' })
   const blind = subs(5, () => ({ accepted: false, relativeStarFlux: undefined }))
   const rejected = await ask({ ...BASE, subs: blind })
   t.match(rejected.answer, { action: 'pause', snr: 0 })

@@ -6,7 +6,15 @@ import type { State } from './state.ts'
 
 export interface Action {
   name: 'keep' | 'lengthen' | 'shorten' | 'pause' | 'finish'
-  why: 'goals-reached' | 'time-over' | 'last-sub' | 'too-little' | 'rejected' | 'too-bright' | 'length'
+  why:
+    | 'goals-reached'
+    | 'time-over'
+    | 'time-over-after-pause'
+    | 'last-sub'
+    | 'too-little'
+    | 'rejected'
+    | 'too-bright'
+    | 'length'
   subSeconds: number
   /** End of a pause, seconds; null without one, or without a clock. */
   tryAgainSeconds: number | null
@@ -42,13 +50,14 @@ export function actionOf({ filters, next, state, nowSeconds, endSeconds }: Actio
   })
   if (filters.every(({ progress }) => progress.reached)) return simple('finish', 'goals-reached')
   const left = nowSeconds === null || endSeconds === null ? Infinity : endSeconds - nowSeconds
+  const fitting = fittingSeconds(filters[next], subSeconds, left)
   const why = pauseReason(state.subs, length?.reason === 'none-allowed')
   if (why !== null) {
     const pause = Math.min(PAUSE_SECONDS.longest, Math.max(PAUSE_SECONDS.shortest, current))
-    if (pause + subSeconds > left) return simple('finish', 'time-over')
-    return { name: 'pause', why, subSeconds, tryAgainSeconds: nowSeconds === null ? null : nowSeconds + pause }
+    const after = fittingSeconds(filters[next], subSeconds, left - pause)
+    if (after === null) return simple('finish', fitting === null ? 'time-over' : 'time-over-after-pause')
+    return { name: 'pause', why, subSeconds: after, tryAgainSeconds: nowSeconds === null ? null : nowSeconds + pause }
   }
-  const fitting = fittingSeconds(filters[next], subSeconds, left)
   if (fitting === null) return simple('finish', 'time-over')
   const name = fitting > current ? 'lengthen' : fitting < current ? 'shorten' : 'keep'
   return simple(name, fitting === subSeconds ? 'length' : 'last-sub', fitting)

@@ -36,7 +36,9 @@ function actionReason(solution: Solution): string {
     case 'goals-reached':
       return filters.length > 1 ? 'Every filter has reached its goal.' : 'The goal is reached.'
     case 'time-over':
-      return 'No further sub ends in time.'
+      return `No ${furtherSub(solution)} ends in time.`
+    case 'time-over-after-pause':
+      return `An hour now is worth next to nothing, and after a pause no ${furtherSub(solution)} ends in time.`
     case 'last-sub':
       return `A sub of ${seconds} is the longest that still ends in time.`
     case 'too-little':
@@ -48,6 +50,11 @@ function actionReason(solution: Solution): string {
     case 'length':
       return state.subs.length === 0 ? `No sub yet: the plan’s own length, ${seconds}.` : lengthReason(solution, length)
   }
+}
+
+/** Without a ladder nobody knows which shorter lengths would do. */
+function furtherSub({ filters, next }: Solution): string {
+  return filters[next]?.setup.plan.subLadderSeconds === undefined ? 'sub of the advised length' : 'further sub'
 }
 
 function lengthReason({ minimumGain }: Solution, length: Solution['filters'][number]['length'] | undefined): string {
