@@ -286,6 +286,11 @@ void t.test('a goal out of reach is said', async (t) => {
   t.equal(answer.filters[0]?.subsToGoal, null)
   near(t, answer.filters[0]?.ceilingSnr ?? NaN, 12 / Math.sqrt((0.24 + 2.56) / 2), 1e-9, 'ceiling')
   t.match(said(answer), /lies above 10, which no number of subs exceeds/)
+  const before = await ask({ ...BASE, plan, collectedSnr: 24, goal: { snr: 1000, per: 'pixel' }, subs: subs(10) })
+  const own = answer.filters[0]?.ceilingSnr ?? NaN
+  t.equal(before.answer.filters[0]?.ceilingSnr, Math.hypot(own, 24), 'with what was collected before')
+  t.match(said(before.answer), /lies above 26, which no number of subs exceeds/)
+  t.ok((before.answer.snr ?? NaN) < Math.hypot(own, 24))
   const dark = await ask({ ...BASE, subs: subs(10, () => ({ relativeStarFlux: 0 })) })
   t.match(said(dark.answer), /At the present rate the goal is never reached/)
 })

@@ -37,15 +37,16 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
   const yields = kept.map((sub) => sub.yield)
   const information = stackInformation(yields, weights) * scale
   const snr = setup.hasTarget ? Math.sqrt(underCeiling(information, setup.ceilingOf(count)) + collected) : null
-  const ceilingSnr = setup.hasTarget ? setup.ceilingOf(Infinity) : null
+  // What was collected before has a ceiling of its own, and adds to that of these subs as their ratios add.
+  const ceiling = setup.hasTarget ? setup.ceilingOf(Infinity) : null
   const goal = setup.goal?.snr
   const reached = goal !== undefined && snr !== null && snr >= goal
-  const needed = goal === undefined ? null : informationFor(Math.sqrt(Math.max(0, goal ** 2 - collected)), ceilingSnr)
+  const needed = goal === undefined ? null : informationFor(Math.sqrt(Math.max(0, goal ** 2 - collected)), ceiling)
   return {
     subCount: count,
     integrationSeconds: kept.reduce((sum, { record }) => sum + record.subSeconds, 0),
     snr,
-    ceilingSnr,
+    ceilingSnr: ceiling === null ? null : Math.hypot(ceiling, setup.collectedSnr),
     reached,
     needed,
     information,
