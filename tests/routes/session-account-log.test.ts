@@ -55,12 +55,22 @@ void t.test('a backlit offset is a bad line, a little below the dark current is 
   const { answer } = await ask({
     ...SETUP,
     camera,
-    subs: [sub(0, { backgroundAdu: 499 }), sub(5, { backgroundAdu: 505 }), sub(10, { backgroundAdu: 600 })],
+    everySub: true,
+    subs: [496.9, 505, 600, 497, 499.5].map((backgroundAdu, index) => sub(5 * index, { backgroundAdu })),
   })
   t.match(answer.log.badLines, [
-    { pointer: '/subs/0/backgroundAdu', message: /499 ADU given; wanted: at least the camera’s offset of 500 ADU/ },
+    {
+      pointer: '/subs/0/backgroundAdu',
+      message: '496.9 ADU given; wanted: at least 497 ADU, the camera’s offset of 500 ADU less its noise',
+    },
   ])
-  t.same(remarksOf(answer)['background-below-dark'], [1])
+  t.equal(answer.log.badLineCount, 1, 'a median falls below the offset by chance')
+  t.same(remarksOf(answer)['background-below-dark'], [1, 3, 4])
+  const dark = 120 * 0.05 + 120 * 0.1 + 1.5 ** 2
+  const { varianceElectrons2: variances = [] } = filterOf(answer).subs ?? {}
+  near(t, variances[0] ?? NaN, dark, 1e-12, 'a dark sky')
+  near(t, variances[1] ?? NaN, dark + 600 - 500 - 12, 1e-12, 'a bright one')
+  near(t, variances[2] ?? NaN, dark, 1e-12, 'below the offset')
   const { status, errors } = await ask({ ...SETUP, subs: [sub(0, { backgroundAdu: 499 })] })
   t.equal(status, 400)
   t.match(errors, [/^\/camera\/electronsPerAdu: missing/, /^\/camera\/offsetAdu: missing/])

@@ -4,6 +4,7 @@
 
 import type { AccountSubs } from '../../engine/index.ts'
 import { citeDarkLaw, darkLawOf } from '../../setup/dark-law.ts'
+import { lowestBackgroundAdu } from '../../setup/lowest-background.ts'
 import type { Notes } from '../../setup/notes.ts'
 import type { Scene } from '../../setup/scene.ts'
 import type { Work } from '../../setup/work.ts'
@@ -37,12 +38,13 @@ function aduScaleOf({ camera }: Request, scene: Scene | undefined, isNeeded: boo
   if (!isNeeded || scene === undefined) return null
   const why = 'needed to turn the backgroundAdu of the log into electrons'
   const electronsPerAdu = camera.readModes?.[0]?.electronsPerAdu ?? scene.camera.electronsPerAdu
-  const scale = {
+  const readings = {
+    readNoiseElectrons: scene.camera.modes[0]?.readout.readNoiseElectrons ?? NaN,
     electronsPerAdu: electronsPerAdu ?? notes.missing('/camera/electronsPerAdu', why),
     offsetAdu: scene.camera.offsetAdu ?? notes.missing('/camera/offsetAdu', why),
   }
   notes.settle()
-  return scale
+  return { ...readings, lowestAdu: lowestBackgroundAdu(readings) }
 }
 
 /** The lengths of a filter's subs; usual is the middle one of the accepted subs, or of all where none is. */

@@ -11,6 +11,8 @@ import type { Remarks } from './remarks.ts'
 export interface AduScale {
   electronsPerAdu: number
   offsetAdu: number
+  /** What noise leaves of the offset at the lowest. */
+  lowestAdu: number
 }
 
 export interface Sensor {
@@ -72,8 +74,9 @@ export class Meter {
       return setup.reference.skyElectronsPerPixelSecond
     }
     const rate = ((backgroundAdu - adu.offsetAdu) * adu.electronsPerAdu) / this.#columns.subSeconds[place]!
-    if (rate < 0) {
-      const message = `${backgroundAdu} ADU given; wanted: at least the camera’s offset of ${adu.offsetAdu} ADU`
+    if (backgroundAdu < adu.lowestAdu) {
+      const lowest = Number(adu.lowestAdu.toFixed(1))
+      const message = `${backgroundAdu} ADU given; wanted: at least ${lowest} ADU, the camera’s offset of ${adu.offsetAdu} ADU less its noise`
       this.#bad.add(this.#columns.line[place]!, 'backgroundAdu', message)
       return null
     }

@@ -1,6 +1,7 @@
 // Rules across the fields of the subs.
 
 import type { CameraSetup } from '../../setup/camera.ts'
+import { lowestBackgroundAdu } from '../../setup/lowest-background.ts'
 import type { Notes } from '../../setup/notes.ts'
 import type { Request, SubRequest } from './request.ts'
 
@@ -8,14 +9,20 @@ const MOST_POINTERS = 40
 
 /** Names what subs say twice, what the camera must tell for them, and what it contradicts. */
 export function checkSubs({ subs }: Request, camera: CameraSetup, notes: Notes): void {
-  const { electronsPerAdu, offsetAdu } = camera
+  const { electronsPerAdu, offsetAdu, modes } = camera
   if (subs.some((sub) => aduOf(sub) !== undefined)) {
     const why = 'needed to turn a background in ADU into electrons'
     if (electronsPerAdu === undefined) notes.missing('/camera/electronsPerAdu', why)
     if (offsetAdu === undefined) notes.missing('/camera/offsetAdu', why)
   }
   const relative = subs.some(({ relativeFwhm }) => relativeFwhm !== undefined)
-  const lowest = lowestAdu(camera)
+  const readNoiseElectrons = Math.max(...modes.map(({ readout }) => readout.readNoiseElectrons))
+  // Without gain or offset, which are asked for then, nothing is compared.
+  const lowest = lowestBackgroundAdu({
+    readNoiseElectrons,
+    electronsPerAdu: electronsPerAdu ?? NaN,
+    offsetAdu: offsetAdu ?? NaN,
+  })
   let named = 0
   subs.forEach((sub, index) => {
     const at = (name: string) => `/subs/${index}/${name}`
@@ -56,10 +63,4 @@ function doubles(sub: SubRequest, relative: boolean): readonly Double[] {
   }
   if (fwhmArcsec !== undefined && relative) found.push({ name: 'fwhmArcsec', beside: 'relativeFwhm (of any sub)' })
   return found
-}
-
-/** A median of a frame without light falls below the offset by chance, but not by more than the noise of a pixel or two ADU. */
-function lowestAdu({ electronsPerAdu, offsetAdu, modes }: CameraSetup): number {
-  const readNoise = Math.max(...modes.map(({ readout }) => readout.readNoiseElectrons))
-  return (offsetAdu ?? NaN) - Math.max(2, (2 * readNoise) / (electronsPerAdu ?? NaN))
 }
