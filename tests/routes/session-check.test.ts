@@ -308,6 +308,13 @@ void t.test('two filters: each its ratio, and the next when one has its goal', a
     { label: 'R', reached: true, subsToGoal: 0 },
     { label: 'B', reached: false, subCount: 0 },
   ])
+  for (const inOrder of [filters, [...filters].reverse()]) {
+    const found = await ask({ ...BASE, filters: inOrder, subs: subs(8, () => ({ filter: 'R' })) })
+    t.ok(found.answer.explanation.includes('Filter “R” has reached its goal.'), 'wherever it is listed')
+    t.notOk(said(found.answer).includes('“B” has reached'))
+    t.match(said(found.answer), /To the goals: about \d+ subs, /)
+  }
+  t.match(said((await ask({ ...BASE, subs: subs(8) })).answer), /To the goal: about \d+ subs, /)
   const { errors } = await ask({
     ...BASE,
     filters: [...filters, { label: 'R' }],

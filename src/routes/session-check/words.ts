@@ -55,7 +55,7 @@ function explainSky({ filters, next, state }: Solution, notes: Notes): void {
 /** A sky within so much of the plan’s is the plan’s. */
 const WORTH_SAYING = 0.1
 
-function explainProgress({ filters, next, remaining, action, weights }: Solution, notes: Notes): void {
+function explainProgress({ filters, remaining, action, weights }: Solution, notes: Notes): void {
   const how = weights === 'optimal' ? 'each sub weighted by its worth' : 'all subs weighted alike'
   for (const [index, { setup, progress, subsToGoal }] of filters.entries()) {
     const { snr, outOfReach, ceilingSnr } = progress
@@ -68,14 +68,14 @@ function explainProgress({ filters, next, remaining, action, weights }: Solution
     } else if (setup.goal !== undefined && subsToGoal === null) {
       notes.explain(`At the present rate the goal${name} is never reached.`)
     }
-    if (index !== next && index === filters.length - 1 && progress.reached && action.name !== 'finish') {
+    if (progress.reached && action.name !== 'finish') {
       notes.explain(`Filter “${setup.label ?? ''}” has reached its goal.`)
     }
   }
   if (remaining === null || action.name === 'finish') return
   notes.explain(
     remaining.setBy === 'goal'
-      ? `To the goal: about ${subsOf(remaining.subCount)}, ${spokenSeconds(remaining.clockSeconds)} on the clock at the present rate.`
+      ? `To the goal${filters.length > 1 ? 's' : ''}: about ${subsOf(remaining.subCount)}, ${spokenSeconds(remaining.clockSeconds)} on the clock at the present rate.`
       : `Before the end: about ${subsOf(remaining.subCount)}.`,
   )
 }
