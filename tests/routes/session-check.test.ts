@@ -279,6 +279,20 @@ void t.test('pauses while an hour is worth next to nothing, and finishes', async
   t.match(dawn.answer.reason, /too bright/)
 })
 
+void t.test('a plan longer than its own limit is cautioned against, once', async (t) => {
+  const plan = { ...BASE.plan, longestSubSeconds: 80, longestTrackedSeconds: 90 }
+  const filters = [{ label: 'L' }, { label: 'R' }]
+  const { answer } = await ask({ ...BASE, plan, filters, subs: subs(6, () => ({ filter: 'L' })) })
+  t.same(
+    answer.cautions.filter((caution) => caution.startsWith('Subs of')),
+    [
+      'Subs of 2 min are longer than the 90 s that the mount tracks: stars will trail.',
+      'Subs of 2 min are longer than your own limit of 80 s.',
+    ],
+  )
+  t.match(answer, { action: 'shorten', subSeconds: 60 })
+})
+
 void t.test('a goal out of reach is said', async (t) => {
   const plan = { ...BASE.plan, calibration: { darkFrames: 2 } }
   const { answer } = await ask({ ...BASE, plan, goal: { snr: 1000, per: 'pixel' }, subs: subs(10) })

@@ -61,6 +61,7 @@ function takeOver(own: Notes, { pointerOf }: FilterWithSky, notes: Notes): void 
     told.add(mine)
     notes.assume(mine, value, reason)
   }
+  for (const caution of own.cautions) notes.caution(caution)
   notes.cite(...own.sources)
 }
 
@@ -80,6 +81,8 @@ function filterSetup(filter: FilterWithSky, overheadSeconds: number | null, note
   checkLadder(advice, filter.ladderPointer, notes)
   notes.settle()
   const { subSeconds: planSeconds, mode } = planLength(scene, plan, losses, notes)
+  const terms = termsOf({ scene, plan, planSeconds, mode, calibration, combine, per, notes })
+  notes.settle()
   return {
     label: filter.label,
     scene,
@@ -93,7 +96,7 @@ function filterSetup(filter: FilterWithSky, overheadSeconds: number | null, note
     planeShare: planeShare(scene, notes),
     hasTarget: request.target !== undefined,
     efficiencyOf: (count) => efficiency({ combine, count: Math.max(1, count) }),
-    ...termsOf({ scene, plan, planSeconds, mode, calibration, combine, per, notes }),
+    ...terms,
   }
 }
 
