@@ -46,10 +46,12 @@ export const AccountedLogSchema = z
   })
   .meta({ id: 'AccountedLog', description: 'How the log was read.' })
 
+const nightTime = (description: string, example: string) => z.iso.datetime().meta({ description, examples: [example] })
+
 export const AccountedNightSchema = z
   .strictObject({
-    startedAt: z.string().meta({ description: 'Start of the first sub, UTC.' }),
-    endedAt: z.string().meta({ description: 'End of the last sub, UTC.' }),
+    startedAt: nightTime('Start of the first sub, UTC.', '2026-11-21T19:40:00.000Z'),
+    endedAt: nightTime('End of the last sub, UTC.', '2026-11-22T04:12:30.000Z'),
     clockSeconds: seconds.meta({ description: 'Between the two.', 'x-unit': 's' }),
     exposureSeconds: seconds.meta({ description: 'Exposure of the accepted subs.', 'x-unit': 's' }),
     subCount: subCount.meta({ description: 'Accepted subs.' }),

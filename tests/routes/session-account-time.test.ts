@@ -103,6 +103,18 @@ void t.test('what a median still misses goes by the number of subs there are at 
   t.equal(goal?.atReference?.exposureSeconds, 37 * 120, 'forty in all')
 })
 
+void t.test('nights at either end of all years', async (t) => {
+  const night = async (startedAt: string) => {
+    const { status, answer } = await ask({ ...SETUP, subs: [{ startedAt, subSeconds: 120 }] })
+    t.equal(status, 200, startedAt)
+    return answer.nights.map(({ startedAt: from, endedAt }) => [from, endedAt])
+  }
+  t.same(await night('9999-12-31T00:00:00Z'), [['9999-12-31T00:00:00.000Z', '9999-12-31T00:02:00.000Z']])
+  t.same(await night('9999-12-31T23:59:00Z'), [['9999-12-31T23:59:00.000Z', '9999-12-31T23:59:59.999Z']])
+  t.same(await night('9999-12-31T23:59:00-05:00'), [['9999-12-31T23:59:59.999Z', '9999-12-31T23:59:59.999Z']])
+  t.same(await night('0000-01-01T00:00:00+05:00'), [['0000-01-01T00:00:00.000Z', '0000-01-01T00:00:00.000Z']])
+})
+
 void t.test('a goal out of all reach is no number of hours', async (t) => {
   const subs: Line[] = log(40)
   const { answer } = await ask({ ...NOISY, goal: { snr: 1000, per: 'pixel' }, subs })

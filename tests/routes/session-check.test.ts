@@ -471,6 +471,24 @@ void t.test('times with and without fractions, over midnight', async (t) => {
   t.equal(answer.cautions.length, 2)
 })
 
+void t.test('the last day there is has times too', async (t) => {
+  const days = Date.UTC(9999, 11, 31) - START
+  const late = subs(20, (i) => ({ startedAt: new Date(START + days + i * 126_000).toISOString() }))
+  const covered = late.map((sub, i) => (i < 17 ? sub : { ...sub, relativeStarFlux: 0.5, backgroundAdu: 1200 }))
+  const { status, answer } = await ask({ ...BASE, goal: { snr: 6, per: 'pixel' }, subs: covered })
+  t.equal(status, 200)
+  t.match(answer.conditions, [{ name: 'cloud', since: '9999-12-31T00:35:42.000Z' }])
+  t.match(answer.remaining?.endsAt, /^9999-12-31T/)
+  const thick = subs(20, (i) => ({
+    startedAt: new Date(Date.UTC(9999, 11, 31, 23, 59, 59) - (19 - i) * 126_000)
+      .toISOString()
+      .replace('.000Z', '.9999Z'),
+    ...(i > 15 && { relativeStarFlux: 0.05, backgroundAdu: 1200 }),
+  }))
+  const over = await ask({ ...BASE, subs: thick })
+  t.match(over.answer, { action: 'pause', tryAgainAt: null, remaining: { endsAt: null } }, 'in a year that is none')
+})
+
 void t.test('uncertainties of the set-up reach the ratio', async (t) => {
   const readNoiseElectrons = { value: 1.6, standardUncertainty: 0.2 }
   const { answer } = await ask({ ...BASE, camera: { ...BASE.camera, readNoiseElectrons }, subs: subs(10) })

@@ -1,6 +1,7 @@
 // The account in the contract's terms.
 
 import type { Notes } from '../../setup/notes.ts'
+import { spokenTime } from '../../setup/spoken-time.ts'
 import type { Work } from '../../setup/work.ts'
 import { encodeFilter } from './encode-filter.ts'
 import type { Request } from './filter-requests.ts'
@@ -62,8 +63,6 @@ function encodeInterruptions({ interruptions }: Solution) {
         : { interruptionsPerHour: { value: expected.perHour, standardUncertainty: expected.standardUncertainty } },
   }
 }
-
-const spokenTime = (seconds: number) => new Date(seconds * 1000).toISOString()
 
 function encodeNight({ startSeconds, endSeconds, ...tally }: NightTally) {
   return {

@@ -3,6 +3,7 @@ import { sessionCheckExamples } from '../../contract/session-check-examples.ts'
 import { SessionCheckRequestSchema } from '../../contract/session-check.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
+import { isSpeakable, spokenTime } from '../../setup/spoken-time.ts'
 import { TYPICAL_CAMERAS } from '../../setup/typical.ts'
 import { question } from '../endpoint.ts'
 import { PAUSE_SHARE, presentShare } from './action.ts'
@@ -46,7 +47,7 @@ function encode(solution: Solution, notes: Notes, request: Request) {
         uncooled && (name === 'cooling-failure' || name === 'colder-than-set-point')
           ? ('temperature-drift' as const)
           : name,
-      since: timeOf(state.subs[from]?.record.startSeconds ?? 0) ?? '',
+      since: spokenTime(state.subs[from]?.record.startSeconds ?? 0),
       subCount: to - from + 1,
       explanation,
     }
@@ -89,11 +90,9 @@ function isUncooled({ camera: { like, cooler } }: Request): boolean {
   return cooler === undefined && like !== undefined && TYPICAL_CAMERAS[like].coolerReachCelsius === null
 }
 
-const LATEST_SECONDS = Date.UTC(9999, 11, 31) / 1000
-
+/** null for a time after all that can be said. */
 function timeOf(seconds: number | null): string | null {
-  if (seconds === null || seconds > LATEST_SECONDS) return null
-  return new Date(Math.round(seconds * 1000)).toISOString()
+  return seconds === null || !isSpeakable(seconds) ? null : spokenTime(seconds)
 }
 
 function remaining({ remaining: left, nowSeconds }: Solution) {
