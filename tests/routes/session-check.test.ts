@@ -153,6 +153,27 @@ void t.test('set-up and a few backgrounds are a whole question', async (t) => {
   )
   const { errors } = await ask({ camera: { readNoiseElectrons: 3 }, subs: [{ startedAt: at(0), subSeconds: 60 }] })
   t.same(errors, ['/sky: missing: give the sky, or the background of at least one sub through this filter'])
+  const camera = { readNoiseElectrons: 3, electronsPerAdu: 1, offsetAdu: 500 }
+  const filters = [{ label: 'L' }, { label: 'R' }]
+  const none = await ask({ camera, filters, subs: [] })
+  t.same(none.errors, [
+    '/filters/0/sky: missing: give the sky, or the background of at least one sub through this filter',
+    '/filters/1/sky: missing: give the sky, or the background of at least one sub through this filter',
+  ])
+  const two = await ask({
+    camera,
+    filters,
+    subs: few.map((sub, i) => ({ ...sub, filter: i < 2 ? 'L' : 'R', backgroundAdu: i < 2 ? 548 : 518 })),
+  })
+  t.same(
+    two.answer.assumptions
+      .filter(({ pointer }) => pointer.includes('sky'))
+      .map(({ pointer, value }) => [pointer, value]),
+    [
+      ['/filters/0/sky/electronsPerPixelSecond', 0.8],
+      ['/filters/1/sky/electronsPerPixelSecond', 0.3],
+    ],
+  )
 })
 
 void t.test('lengthens and shortens where that is worth more than the stated gain', async (t) => {

@@ -27,7 +27,7 @@ export function withSkies(
 }
 
 function measuredSky(
-  { pointerOf }: FilterRequest,
+  { skyPointer }: FilterRequest,
   index: number,
   { subs, camera, notes }: { subs: readonly Record[]; camera: CameraSetup; notes: Notes },
 ): SceneRequest['sky'] {
@@ -35,14 +35,13 @@ function measuredSky(
   for (const { filter, electronsPerSecond } of subs) {
     if (filter === index && electronsPerSecond !== null && rates.length < FIRST_SUBS) rates.push(electronsPerSecond)
   }
-  const pointer = pointerOf('/sky')
   if (rates.length === 0) {
-    notes.missing(pointer, 'give the sky, or the background of at least one sub through this filter')
+    notes.missing(skyPointer, 'give the sky, or the background of at least one sub through this filter')
     return { electronsPerPixelSecond: 0 }
   }
   const sky = Math.max(0, medianOf(rates) - camera.darkElectronsPerPixelSecond)
   // Without gain or offset, which were asked for already, backgrounds in ADU tell no sky.
   if (Number.isNaN(sky)) return { electronsPerPixelSecond: 0 }
   const reason = `not given: what the first ${rates.length === 1 ? 'sub' : `${rates.length} subs`} measured`
-  return { electronsPerPixelSecond: notes.assume(`${pointer}/electronsPerPixelSecond`, sky, reason) }
+  return { electronsPerPixelSecond: notes.assume(`${skyPointer}/electronsPerPixelSecond`, sky, reason) }
 }

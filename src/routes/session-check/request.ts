@@ -18,6 +18,8 @@ export interface FilterRequest {
   plan: PlanRequest
   goal: Goal | undefined
   collectedSnr: number
+  /** Where the sky of this filter alone would stand. */
+  skyPointer: string
   /** Where the request says the lengths to choose from. */
   ladderPointer: string
   /** Where a pointer of the filled-in request leads in the request itself. */
@@ -36,7 +38,14 @@ export function filtersOf(request: Request, notes: Notes): FilterRequest[] {
     const whole = { ...plan, ...(ladder !== undefined && { subLadderSeconds: ladder }) }
     const one = { label: labelInUse(request), scene, plan: whole, goal, collectedSnr: request.collectedSnr ?? 0 }
     checkGoal(one, (pointer) => pointer, notes)
-    return [{ ...one, ladderPointer: ladderPointer(plan.subLadderSeconds), pointerOf: (pointer) => pointer }]
+    return [
+      {
+        ...one,
+        skyPointer: '/sky',
+        ladderPointer: ladderPointer(plan.subLadderSeconds),
+        pointerOf: (pointer) => pointer,
+      },
+    ]
   }
   checkLabels(request, request.filters, notes)
   return request.filters.map((entry, index) => {
@@ -60,7 +69,12 @@ export function filtersOf(request: Request, notes: Notes): FilterRequest[] {
       collectedSnr: entry.collectedSnr ?? request.collectedSnr ?? 0,
     }
     checkGoal(one, pointerOf, notes)
-    return { ...one, ladderPointer: ladderPointer(entry.subLadderSeconds ?? plan.subLadderSeconds), pointerOf }
+    return {
+      ...one,
+      skyPointer: `/filters/${index}/sky`,
+      ladderPointer: ladderPointer(entry.subLadderSeconds ?? plan.subLadderSeconds),
+      pointerOf,
+    }
   })
 }
 
