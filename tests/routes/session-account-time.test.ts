@@ -87,8 +87,13 @@ void t.test('a goal that only subs which differ reach is said to be one', async 
   t.equal(every, undefined)
   t.equal(goal?.atReference, null)
   t.ok((goal?.atOwnRate?.clockSeconds ?? 0) > 0)
-  t.ok(said(answer.explanation, 'lies above what these calibration frames allow for subs that are all alike; still'))
-  t.ok(said(answer.explanation, 'take a weight below 0'))
+  t.ok(said(answer.explanation, 'for subs that are all alike; only unequal subs, weighted, get there: '))
+  t.ok(
+    said(
+      answer.explanation,
+      'take a weight below 0: they show the calibration error better than the target, so they are subtracted.',
+    ),
+  )
   t.ok((filterOf(answer).weights?.smallest ?? 0) < 0)
 })
 

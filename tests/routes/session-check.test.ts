@@ -180,7 +180,7 @@ void t.test('lengthens and shortens where that is worth more than the stated gai
   const camera = { ...BASE.camera, readNoiseElectrons: 5 }
   const longer = await ask({ ...BASE, camera, subs: subs(6) })
   t.match(longer.answer, { action: 'lengthen', subSeconds: 300 })
-  t.match(longer.answer.reason, /5 min gain \d/)
+  t.match(longer.answer.reason, /^At the sky as it is, subs of 5 min gather \d+ % more information an hour\.$/)
   const stays = await ask({ ...BASE, camera, minimumGain: longer.answer.gain * 1.01, subs: subs(6) })
   t.match(stays.answer, { action: 'keep', subSeconds: 120 })
   const bright = subs(8, (i) => ({ backgroundAdu: 981 + 30000 * Math.min(1, i / 3) }))
@@ -242,6 +242,13 @@ void t.test('a warm sensor, and which darks still match', async (t) => {
   t.match(said(none.answer), /No darks match a sensor at −2 °C: take darks/)
   const held = await ask({ ...BASE, darks, subs: subs(20) })
   t.same(held.answer.darks, { celsius: -10, match: true, matchingSubSeconds: [120, 300] })
+  const planned = await ask({ ...BASE, subs: subs(20, from(12, { sensorCelsius: -2 })) })
+  t.same(planned.answer.darks, { celsius: -2, match: false, matchingSubSeconds: [] })
+  t.match(
+    said(planned.answer),
+    /Darks of the set-point, −10 °C, do not match a sensor at −2 °C: take darks at this temperature/,
+  )
+  t.notOk(/Your darks|No darks/.test(said(planned.answer)), 'of which nobody said a word')
   const uncooled = { like: 'unmodified-consumer', temperatureCelsius: 14 }
   const drift = await ask({
     ...BASE,

@@ -59,7 +59,9 @@ function explainNegative(weights: Float64Array, say: Say): void {
   const count = weights.filter((weight) => weight < 0).length
   if (count === 0) return
   say(
-    `${subs(count)} take${count === 1 ? 's' : ''} a weight below 0: what calibration left shows there better than the target, and is taken off the others.`,
+    count === 1
+      ? '1 sub takes a weight below 0: it shows the calibration error better than the target, so it is subtracted.'
+      : `${subs(count)} take a weight below 0: they show the calibration error better than the target, so they are subtracted.`,
   )
 }
 
@@ -133,7 +135,7 @@ function explainGoal({ setup, tally, atOwnRate, atReference, weightedSnr }: Filt
   } else if (own === null) say(`${goalIs} lies above what these calibration frames allow.`)
   else {
     say(
-      `${goalIs} lies above what these calibration frames allow for subs that are all alike; still missing: ${own} that play subs that differ off against each other.`,
+      `${goalIs} lies above what these calibration frames allow for subs that are all alike; only unequal subs, weighted, get there: ${own}.`,
     )
   }
 }

@@ -11,6 +11,8 @@ export interface MatchingDarks {
   celsius: number
   matchingSubSeconds: number[]
   match: boolean
+  /** False where only the set-point tells which darks there will be. */
+  areGiven: boolean
 }
 
 /** What darks of another temperature leave on a hot pixel may add 5 % to the noise of one sub. Common practice, no source. */
@@ -60,5 +62,10 @@ export function matchingDarks(
   const near = new Set([...new Set(darks.map((dark) => dark.celsius))].filter(fits))
   const lengths = darks.filter((dark) => near.has(dark.celsius)).map((dark) => dark.subSeconds)
   const matchingSubSeconds = [...new Set(lengths)].sort((a, b) => a - b)
-  return { celsius, matchingSubSeconds, match: matchingSubSeconds.includes(subSeconds) }
+  return {
+    celsius,
+    matchingSubSeconds,
+    match: matchingSubSeconds.includes(subSeconds),
+    areGiven: request.darks !== undefined,
+  }
 }

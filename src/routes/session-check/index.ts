@@ -79,7 +79,7 @@ function encode(solution: Solution, notes: Notes, request: Request) {
       .flatMap((sub) => doubtful(sub, weights))
       .slice(-MOST_DOUBTFUL),
     present: present(solution),
-    darks: solution.darks,
+    darks: darks(solution),
   }
 }
 
@@ -107,6 +107,12 @@ function doubtful({ record, names, informationShare, raisesMean }: JudgedSub, we
   if (cause === undefined) return []
   const keep = weights === 'equal' ? raisesMean : informationShare >= PAUSE_SHARE
   return [{ index: record.index, cause, informationShare, keep }]
+}
+
+function darks({ darks: found }: Solution) {
+  if (found === null) return null
+  const { celsius, match, matchingSubSeconds } = found
+  return { celsius, match, matchingSubSeconds }
 }
 
 function present({ filters, next, state }: Solution) {

@@ -66,9 +66,9 @@ function lengthReason({ minimumGain }: Solution, length: Solution['filters'][num
     case 'not-worth-it':
       return `Another length would gain ${spokenShare(Math.max(0, gain))} an hour at most; that is not worth a change (from ${spokenShare(minimumGain)}).`
     case 'not-certain':
-      return `Subs of ${spokenSeconds(bestSeconds)} may gain ${spokenShare(gain)} an hour, but the subs so far don’t make it certain.`
+      return `Subs of ${spokenSeconds(bestSeconds)} may gather ${spokenShare(gain)} more information an hour, but the subs so far don’t make it certain.`
     case 'gain':
-      return `At the sky as it is, subs of ${spokenSeconds(subSeconds)} gain ${spokenShare(gain)} of information an hour.`
+      return `At the sky as it is, subs of ${spokenSeconds(subSeconds)} gather ${spokenShare(gain)} more information an hour.`
     case 'bound':
     case 'none-allowed':
       return `Longer subs than ${spokenSeconds(subSeconds)} break a hard bound at the sky as it is: the well, the mount or your own longest sub.`

@@ -99,8 +99,14 @@ function keptWords(
     : `No sub kept yet${name}.`
 }
 
-function explainDarks({ darks, action }: Solution, notes: Notes): void {
+function explainDarks({ darks, state, action }: Solution, notes: Notes): void {
   if (darks === null || darks.match) return
+  if (!darks.areGiven) {
+    const setPoint = spokenCelsius(state.setPointCelsius ?? darks.celsius)
+    const found = `Darks of the set-point, ${setPoint}, do not match a sensor at ${spokenCelsius(darks.celsius)}`
+    notes.explain(`${found}: ${TAKE_DARKS}`)
+    return
+  }
   const lengths = darks.matchingSubSeconds
   const minutes = [...lengths, action.subSeconds].every((seconds) => seconds % 60 === 0)
   const inUnit = (seconds: number) => String(minutes ? seconds / 60 : seconds)
@@ -109,8 +115,10 @@ function explainDarks({ darks, action }: Solution, notes: Notes): void {
     lengths.length === 0
       ? `No darks match a sensor at ${spokenCelsius(darks.celsius)}`
       : `Your darks that match a sensor at ${spokenCelsius(darks.celsius)} are of ${lengths.map(inUnit).join(', ')} ${unit}, none of ${inUnit(action.subSeconds)} ${unit}`
-  notes.explain(`${found}: take darks at this temperature before you pack up.`)
+  notes.explain(`${found}: ${TAKE_DARKS}`)
 }
+
+const TAKE_DARKS = 'take darks at this temperature before you pack up.'
 
 function explainLog({ log, state, filters }: Solution, notes: Notes): void {
   const { duplicates, outOfOrder, overlapping } = log
