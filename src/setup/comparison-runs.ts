@@ -12,7 +12,6 @@ import {
   roundUp,
   runSeconds,
   SHORTEST_SUB_SECONDS,
-  snrPerArcsec2,
   subNoiseTerms,
   taskCount,
   totalVariance,
@@ -25,6 +24,7 @@ import {
 import type { Bench, Places } from './comparison-bench.ts'
 import { channelName, type ChoiceChannel, type ChoiceGoal, type ChoiceSetup, type Light } from './comparison-request.ts'
 import { adviceInput, cautionLength, clockPerKeptSub, refuseFullWell, survives } from './exposure.ts'
+import { perArcsec2 } from './goal.ts'
 import type { Notes } from './notes.ts'
 import { resolveLosses, resolveStacking } from './plan.ts'
 import type { Plane, Scene, SceneRequest } from './scene.ts'
@@ -297,11 +297,6 @@ function taskOf(run: Omit<Run, 'cells'>, { plane }: Pick<Cell, 'plane'>, snr: nu
   // The estimator's efficiency at the number of subs that the mean would take.
   const count = Math.ceil(Math.min(MOST_SUBS, Math.max(1, taskCount(task, 1) ?? MOST_SUBS)))
   return { ...task, variance: task.variance / efficiency({ combine, count }) }
-}
-
-function perArcsec2({ plane, pixelScaleArcsec }: Scene): number | null {
-  if (pixelScaleArcsec === null) return null
-  return snrPerArcsec2({ snrPerPixel: 1, samplingFraction: plane.samplingFraction, pixelScaleArcsec })
 }
 
 function perGoalUnit(goal: ChoiceGoal, scene: Scene): number {

@@ -9,7 +9,6 @@ import {
   EngineError,
   leastSubCount,
   realSubCount,
-  snrPerArcsec2,
   stackBudget,
   starCeilingSnr,
   starStackBudget,
@@ -20,10 +19,11 @@ import {
 } from '../../engine/index.ts'
 import { cautionSetup } from '../../setup/cautions.ts'
 import { cautionStar, clockPerKeptSub, measureStar, planLength, refuseFullWell } from '../../setup/exposure.ts'
+import { checkGoal, perArcsec2 } from '../../setup/goal.ts'
 import type { Quantities } from '../../setup/inquiry.ts'
 import { Notes } from '../../setup/notes.ts'
 import { resolveLosses, resolveStacking } from '../../setup/plan.ts'
-import { hasExtended, hasStar, resolveScene, type Scene } from '../../setup/scene.ts'
+import { hasStar, resolveScene, type Scene } from '../../setup/scene.ts'
 
 export type Request = Plain<z.infer<typeof IntegrationTimeRequestSchema>>
 
@@ -43,7 +43,7 @@ export interface Solution {
 export function solve(request: Request, notes: Notes): Solution {
   const plan = request.plan ?? {}
   const { goal, target } = request
-  checkGoal(request, notes)
+  checkGoal(request.goal, request.target, '/goal/per', notes)
   const needs = {
     scale: goal.per === 'pixel' ? null : 'needed to turn pixels into angles on the sky',
     unclippedStarMag: undefined,
@@ -65,7 +65,7 @@ export function solve(request: Request, notes: Notes): Solution {
       : null
   cautionStar(star, notes)
   const input = { rates: scene.plane.rates, readout: mode.readout, subSeconds, ...stacking }
-  const scale = goal.per === 'arcsec2' ? perArcsec2(scene) : 1
+  const scale = goal.per === 'arcsec2' ? (perArcsec2(scene) ?? 1) : 1
   const budget = (subCount: number) =>
     star === null ? stackBudget({ ...input, subCount }) : starStackBudget({ ...star.input, ...stacking, subCount })
   const limit = star === null ? ceilingSnr(input) : starCeilingSnr(star.input)
@@ -90,19 +90,6 @@ export function solve(request: Request, notes: Notes): Solution {
     realCount: subCount === null ? null : realCountOf(budget(subCount), subCount, stacking, goal.snr / scale),
     apertureRadiusArcsec: star?.apertureRadiusArcsec,
   }
-}
-
-function checkGoal({ goal, target }: Request, notes: Notes): void {
-  if (goal.per === 'star' && !hasStar(target))
-    notes.broken('/goal/per', 'the goal is for a star, but the target has none')
-  if (goal.per !== 'star' && !hasExtended(target)) {
-    notes.broken('/goal/per', `the goal is per ${goal.per}, but the target has no extended part`)
-  }
-}
-
-function perArcsec2({ plane, pixelScaleArcsec }: Scene): number {
-  if (pixelScaleArcsec === null) return 1
-  return snrPerArcsec2({ snrPerPixel: 1, samplingFraction: plane.samplingFraction, pixelScaleArcsec })
 }
 
 function least(snrOf: (count: number) => number, snr: number, ceiling: number | null): number | null {

@@ -2,7 +2,6 @@
 
 import {
   efficiency,
-  snrPerArcsec2,
   type AccountModel,
   type AccountSub,
   type Combine,
@@ -11,6 +10,7 @@ import {
 } from '../../engine/index.ts'
 import { orPointed, type Bench } from '../../setup/comparison-bench.ts'
 import { planLength } from '../../setup/exposure.ts'
+import { checkGoal, perArcsec2 } from '../../setup/goal.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { resolveLosses, resolveStacking, type PlanRequest } from '../../setup/plan.ts'
 import { hasExtended, hasStar, resolveScene, type Scene } from '../../setup/scene.ts'
@@ -56,7 +56,10 @@ export function resolveFilterSetup(
       ...(apertureRadiusArcsec !== undefined && { apertureRadiusArcsec }),
     }
     const { target, goal } = it
-    checkGoal(it, bench.notes)
+    if (goal !== undefined && target !== undefined) {
+      checkGoal(goal, target, `${it.goalPointer}/per`, bench.notes)
+      bench.notes.settle()
+    }
     const star = goal === undefined ? !hasExtended(target) && hasStar(target) : goal.per === 'star'
     const scale = goal?.per === 'arcsec2' ? 'needed to turn pixels into angles on the sky' : null
     const needs = {
@@ -88,17 +91,6 @@ export function resolveFilterSetup(
   }
 }
 
-function checkGoal({ goal, target, goalPointer }: FilterRequest, notes: Notes): void {
-  if (goal === undefined || target === undefined) return
-  if (goal.per === 'star' && !hasStar(target)) {
-    notes.broken(`${goalPointer}/per`, 'the goal is for a star, but the target has none')
-  }
-  if (goal.per !== 'star' && !hasExtended(target)) {
-    notes.broken(`${goalPointer}/per`, `the goal is per ${goal.per}, but the target has no extended part`)
-  }
-  notes.settle()
-}
-
 function referenceLength(
   scene: Scene,
   plan: PlanRequest,
@@ -115,9 +107,7 @@ function referenceLength(
   return { subSeconds, mode }
 }
 
-function unitOf(goal: GoalRequest | undefined, { plane, pixelScaleArcsec }: Scene, star: boolean) {
+function unitOf(goal: GoalRequest | undefined, scene: Scene, star: boolean) {
   const per: GoalRequest['per'] = goal?.per ?? (star ? 'star' : 'pixel')
-  const { samplingFraction } = plane
-  if (per !== 'arcsec2' || pixelScaleArcsec === null) return { per, scale: 1 }
-  return { per, scale: snrPerArcsec2({ snrPerPixel: 1, samplingFraction, pixelScaleArcsec }) }
+  return { per, scale: per === 'arcsec2' ? (perArcsec2(scene) ?? 1) : 1 }
 }

@@ -2,10 +2,9 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
+import { TOUCH_SECONDS } from '../../engine/index.ts'
 import type { Columns } from './log/sub-log.ts'
 import type { Remarks } from './remarks.ts'
-
-const TOUCH_SECONDS = 1.5
 
 /** A sub that joins on another one within this, or within its own length, may well be where its time says. */
 const NEAR_SECONDS = 300

@@ -3,8 +3,9 @@
 import type { z } from 'zod'
 import type { Plain } from '../../contract/fields.ts'
 import type { SessionCheckRequestSchema } from '../../contract/session-check.ts'
+import { checkGoal } from '../../setup/goal.ts'
 import type { Notes } from '../../setup/notes.ts'
-import { hasExtended, hasStar, type SceneRequest } from '../../setup/scene.ts'
+import type { SceneRequest } from '../../setup/scene.ts'
 import type { PlanRequest } from '../../setup/plan.ts'
 
 export type Request = Plain<z.infer<typeof SessionCheckRequestSchema>>
@@ -37,7 +38,7 @@ export function filtersOf(request: Request, notes: Notes): FilterRequest[] {
     const scene = { camera, optics, filter: request.filter, sky, target }
     const whole = { ...plan, ...(ladder !== undefined && { subLadderSeconds: ladder }) }
     const one = { label: labelInUse(request), scene, plan: whole, goal, collectedSnr: request.collectedSnr ?? 0 }
-    checkGoal(one, (pointer) => pointer, notes)
+    checkGoalOf(one, (pointer) => pointer, notes)
     return [
       {
         ...one,
@@ -68,7 +69,7 @@ export function filtersOf(request: Request, notes: Notes): FilterRequest[] {
       goal: entry.goal ?? goal,
       collectedSnr: entry.collectedSnr ?? request.collectedSnr ?? 0,
     }
-    checkGoal(one, pointerOf, notes)
+    checkGoalOf(one, pointerOf, notes)
     return {
       ...one,
       skyPointer: `/filters/${index}/sky`,
@@ -113,18 +114,14 @@ function ascending(lengths: readonly number[]): number[] {
   return [...new Set(lengths)].sort((a, b) => a - b)
 }
 
-function checkGoal(
+function checkGoalOf(
   { goal, scene: { target } }: Pick<FilterRequest, 'goal' | 'scene'>,
   pointerOf: (pointer: string) => string,
   notes: Notes,
 ): void {
   if (goal === undefined) return
   if (target === undefined) notes.missing(pointerOf('/target'), 'a goal needs a target')
-  else if (goal.per === 'star' && !hasStar(target)) {
-    notes.broken(pointerOf('/goal/per'), 'the goal is for a star, but the target has none')
-  } else if (goal.per !== 'star' && !hasExtended(target)) {
-    notes.broken(pointerOf('/goal/per'), `the goal is per ${goal.per}, but the target has no extended part`)
-  }
+  else checkGoal(goal, target, pointerOf('/goal/per'), notes)
 }
 
 /** Of a session through one filter: the label of its latest sub; subs of other labels are not this filter's. */

@@ -2,7 +2,6 @@
 
 import {
   ceilingSnr,
-  snrPerArcsec2,
   starCeilingSnr,
   starSubBudget,
   measuredYield,
@@ -12,6 +11,7 @@ import {
   type MeasuredYield,
 } from '../../engine/index.ts'
 import { measureStar } from '../../setup/exposure.ts'
+import { perArcsec2 } from '../../setup/goal.ts'
 import type { Notes } from '../../setup/notes.ts'
 import type { PlanRequest } from '../../setup/plan.ts'
 import type { Scene } from '../../setup/scene.ts'
@@ -56,7 +56,7 @@ function ditheredFor(count: number, calibration: Calibration): Calibration {
 
 function pixelTerms({ scene, planSeconds, mode, calibration, per }: TermsInput): Terms {
   const { rates } = scene.plane
-  const scale = per === 'arcsec2' ? perArcsec2(scene) : 1
+  const scale = per === 'arcsec2' ? (perArcsec2(scene) ?? 1) : 1
   return {
     snrScale: scale,
     yieldOf: ({ subSeconds, transparency, skyElectronsPerSecond, darkElectronsPerSecond }) =>
@@ -104,7 +104,3 @@ function starTerms(input: TermsInput): Terms {
   }
 }
 
-function perArcsec2({ plane, pixelScaleArcsec }: Scene): number {
-  if (pixelScaleArcsec === null) return 1
-  return snrPerArcsec2({ snrPerPixel: 1, samplingFraction: plane.samplingFraction, pixelScaleArcsec })
-}
