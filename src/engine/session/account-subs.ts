@@ -1,7 +1,5 @@
 // The subs of an account: what arrived on each.
 
-/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
-
 /** One sub as it was taken. */
 export interface AccountSub {
   subSeconds: number
@@ -50,16 +48,5 @@ export class AccountSubs {
     this.dark[index] = sub.darkElectronsPerPixelSecond
     this.captured[index] = sub.capturedFraction
     this.master[index] = sub.master
-  }
-
-  at(index: number): AccountSub {
-    return {
-      subSeconds: this.subSeconds[index]!,
-      transparency: this.transparency[index]!,
-      skyElectronsPerPixelSecond: this.sky[index]!,
-      darkElectronsPerPixelSecond: this.dark[index]!,
-      capturedFraction: this.captured[index]!,
-      master: this.master[index]!,
-    }
   }
 }

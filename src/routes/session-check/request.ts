@@ -7,6 +7,7 @@ import { checkGoal } from '../../setup/goal.ts'
 import type { Notes } from '../../setup/notes.ts'
 import type { SceneRequest } from '../../setup/scene.ts'
 import type { PlanRequest } from '../../setup/plan.ts'
+import { epochReader } from './epoch.ts'
 
 export type Request = Plain<z.infer<typeof SessionCheckRequestSchema>>
 export type SubRequest = Request['subs'][number]
@@ -128,10 +129,13 @@ function checkGoalOf(
 function labelInUse({ subs }: Request): string | null {
   let label: string | null = null
   let latest = -Infinity
+  const epochSeconds = epochReader()
   for (const { filter, startedAt } of subs) {
-    if (filter === undefined || Date.parse(startedAt) < latest) continue
+    if (filter === undefined) continue
+    const startSeconds = epochSeconds(startedAt)
+    if (startSeconds < latest) continue
     label = filter
-    latest = Date.parse(startedAt)
+    latest = startSeconds
   }
   return label
 }

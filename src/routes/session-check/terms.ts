@@ -103,4 +103,3 @@ function starTerms(input: TermsInput): Terms {
     ceilingOf: (count) => starCeilingSnr({ ...star, calibration: ditheredFor(count, calibration) }),
   }
 }
-

@@ -8,7 +8,7 @@ import {
   type Relief,
 } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
-import { pixelModel, REFERENCE, subsOfChance } from './models.ts'
+import { pixelModel, REFERENCE, subAt, subsOfChance } from './models.ts'
 
 const model = pixelModel({ underlyingElectronsPerPixelSecond: 0.02, effectivePixels: 9 })
 
@@ -16,7 +16,7 @@ void t.test('the columns are what each sub holds', (t) => {
   const subs = subsOfChance(3, 25, 2)
   const { signals, variances, backgrounds, masters } = subTerms(subs, model)
   for (let index = 0; index < 25; index++) {
-    const sub = subs.at(index)
+    const sub = subAt(subs, index)
     const { signal, variance } = subYield(sub, model)
     near(t, signals[index] ?? NaN, signal, 1e-12, 'signal')
     near(t, variances[index] ?? NaN, variance, 1e-12, 'variance')

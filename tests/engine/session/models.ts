@@ -44,3 +44,15 @@ export function subsOfChance(seed: number, count: number, masters = 1): AccountS
   const random = seededRandom(seed)
   return AccountSubs.of(...Array.from({ length: count }, () => chanceSub(random, masters)))
 }
+
+/** One sub out of the columns. */
+export function subAt(subs: AccountSubs, index: number): AccountSub {
+  return {
+    subSeconds: subs.subSeconds[index] ?? NaN,
+    transparency: subs.transparency[index] ?? NaN,
+    skyElectronsPerPixelSecond: subs.sky[index] ?? NaN,
+    darkElectronsPerPixelSecond: subs.dark[index] ?? NaN,
+    capturedFraction: subs.captured[index] ?? NaN,
+    master: subs.master[index] ?? NaN,
+  }
+}
