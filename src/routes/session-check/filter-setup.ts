@@ -9,6 +9,7 @@ import { hasExtended, hasStar, resolveScene, type Scene } from '../../setup/scen
 import { spokenSeconds } from '../../setup/words.ts'
 import { COMMON_PRACTICE } from '../../setup/typical.ts'
 import type { FilterWithSky } from './measured-sky.ts'
+import { planeShare } from './plane-share.ts'
 import type { Goal } from './request.ts'
 import { termsOf, type Terms } from './terms.ts'
 
@@ -136,20 +137,3 @@ function scaleReason(per: Goal['per'], star: boolean): string | null {
   if (per === 'star' || star) return 'needed for the size of a star in pixels'
   return per === 'pixel' ? null : 'needed to turn pixels into angles on the sky'
 }
-
-/** Where planes differ by more than this the median of the frame tells next to nothing of the one that counts. */
-const ALIKE = 3
-
-/** The median of a mosaic is that of its planes, each with its share of the pixels. */
-function planeShare({ planes, plane }: Scene, notes: Notes): number {
-  const sorted = [...planes].sort((a, b) => a.rates.skyElectronsPerPixelSecond - b.rates.skyElectronsPerPixelSecond)
-  let below = 0
-  const middle = sorted.find(({ samplingFraction }) => (below += samplingFraction) >= 0.5)
-  const share = plane.rates.skyElectronsPerPixelSecond / (middle?.rates.skyElectronsPerPixelSecond ?? 0)
-  if (share < ALIKE && share > 1 / ALIKE) return share
-  if (planes.length > 1) notes.assume('/subs', plane.channel, BACKGROUND_OF_PLANE)
-  return 1
-}
-
-const BACKGROUND_OF_PLANE =
-  'backgrounds are taken for those of the pixels that see this filter’s light: the median of all would tell little of them'
