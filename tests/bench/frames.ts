@@ -1,11 +1,11 @@
 // Frames against numpy and astropy on the same file in the same run: `node .build/tests/bench/frames.js [rounds]`.
 // `PYTHON` names the Python that has them. A 26-megapixel, 16-bit frame is simulated once; then the service, this library
-// and Python take turns, each in a process of its own and warmed up. The middle of the rounds tells what a caller waits,
-// the best one what a busy machine hides.
+// and Python take turns, each in a process of its own and warmed up; all of them read the file, and the service is sent it
+// as it is read. The middle of the rounds tells what a caller waits, the best one what a busy machine hides.
 
 import { fork, spawn, spawnSync } from 'node:child_process'
 import { once } from 'node:events'
-import { createReadStream, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { createReadStream, mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { request, type IncomingMessage } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { loadavg, tmpdir } from 'node:os'
@@ -80,11 +80,7 @@ interface ServerState {
 
 /** The service in a process of its own, which tells its port first and then its state whenever asked. */
 async function serve(): Promise<void> {
-  const app = await buildApp({
-    endpoints: [frames],
-    config: readConfig({ LOG_LEVEL: 'silent' }),
-    uploads: { threads: 1 },
-  })
+  const app = await buildApp({ endpoints: [frames], config: readConfig({ LOG_LEVEL: 'silent' }) })
   await app.listen({ host: '127.0.0.1', port: 0 })
   const delay = monitorEventLoopDelay({ resolution: 1 })
   delay.enable()
@@ -144,7 +140,7 @@ async function measure(file: string, rounds: number): Promise<Measured> {
   }
   for (let round = -WARM_UP; round < rounds; round++) {
     const { answer, after, timing } = await server.request()
-    const statistics = await timed(() => frameStatistics(createReadStream(file, { highWaterMark: 1 << 20 }), { pool }))
+    const statistics = await timed(() => frameStatistics(fileStream(file), { pool }))
     const theirs = await python.round()
     if (round < 0) continue
     measured.request.push(timing)
@@ -166,12 +162,14 @@ async function upload(port: number, file: string): Promise<FramesAnswer> {
   const headers = { 'content-type': 'application/fits', 'content-length': statSync(file).size }
   const sending = request({ port, host: '127.0.0.1', method: 'POST', path: '/v1/frames?offsetAdu=500', headers })
   const answered = once(sending, 'response') as Promise<[IncomingMessage]>
-  sending.end(readFileSync(file))
+  fileStream(file).pipe(sending)
   const [response] = await answered
   const text = Buffer.concat((await response.toArray()) as Buffer[]).toString()
   if (response.statusCode !== 200) throw new Error(text)
   return JSON.parse(text) as FramesAnswer
 }
+
+const fileStream = (file: string) => createReadStream(file, { highWaterMark: 1 << 20 })
 
 async function timed(work: () => Promise<FrameStatistics>): Promise<Timing & Middle> {
   const wall = performance.now()
