@@ -17,8 +17,6 @@ export interface Load {
   bodies: readonly string[]
   connections: number
   seconds: number
-  /** Requests a second over all connections; as many as it takes if not given. */
-  overallRate?: number | undefined
 }
 
 export interface Run {
@@ -48,14 +46,13 @@ export async function cpuMicroseconds({ child }: Served): Promise<number> {
   return cpu.user + cpu.system
 }
 
-/** Asks a server the bodies in turns; throws when any is refused. */
-export async function load(served: Served, { path, bodies, connections, seconds, overallRate }: Load): Promise<Run> {
+/** Asks a server the bodies in turns, on each connection as soon as it has answered; throws when any is refused. */
+export async function load(served: Served, { path, bodies, connections, seconds }: Load): Promise<Run> {
   const before = await cpuMicroseconds(served)
   const { requests, latency, non2xx, errors } = await autocannon({
     url: `http://127.0.0.1:${served.port}${path}`,
     connections,
     duration: seconds,
-    ...(overallRate !== undefined && { overallRate }),
     requests: bodies.map((body) => ({
       method: 'POST' as const,
       headers: { 'content-type': 'application/json' },
