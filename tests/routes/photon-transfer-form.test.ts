@@ -106,6 +106,28 @@ void t.test('a known camera is found again, each figure within three of its own 
   for (const sentence of [...answer.explanation, ...answer.cautions]) t.match(sentence, /^[A-Z0-9“].*[.]$/)
 })
 
+void t.test(
+  'a lamp that drifts within the pairs of an uneven field: the pattern does not pass for noise',
+  async (t) => {
+    const uneven = simulatedSensor(
+      { ...TRUTH, fullWellElectrons: 90_000, photoResponseNonUniformityShare: 0.15 },
+      seededRandom(4714),
+    )
+    const part = (name: string, lightElectrons: number, seconds: number): Part => [
+      name,
+      unsignedFile(uneven.frame({ lightElectrons, seconds, celsius: -10 }), AXES, [card('EXPTIME', seconds)]),
+      `${name}.fits`,
+    ]
+    const drifting = [2000, 6000, 12_000, 18_000, 26_000].flatMap((light, index) => [
+      part('flat', light, light / 10_000),
+      part('flat', light * (1 + 0.05 * (-1) ** index), light / 10_000),
+    ])
+    const { status, answer, detail } = await send([...drifting, part('bias', 0, 0), part('bias', 0, 0)])
+    t.equal(status, 200, detail)
+    isFound(t, answer.electronsPerAdu, TRUTH.electronsPerAdu, 'gain')
+  },
+)
+
 void t.test('a converter that clips before the wells are full: by the pixels at its highest code', async (t) => {
   const clipping = simulatedSensor({ ...TRUTH, fullWellElectrons: 90_000 }, seededRandom(4712))
   const pair = (name: string, lightElectrons: number): Part[] =>
