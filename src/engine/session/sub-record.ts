@@ -1,5 +1,7 @@
 // What a script writes down of each sub, as the session sees it: in order of time, each sub once.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- lists, read within bounds */
+
 /** One sub as it was measured; null where nothing was. */
 export interface SubRecord {
   /** Seconds on any one clock. */
@@ -39,14 +41,26 @@ const SLACK_SECONDS = 2
  * @derived sorting by start, stable
  */
 export function orderRecords<Sub extends SubRecord>(given: readonly Sub[]): OrderedRecords<Sub> {
-  const outOfOrder = given.some((sub, index) => sub.startSeconds < (given[index - 1]?.startSeconds ?? -Infinity))
+  const outOfOrder = isOutOfOrder(given)
   const sorted = outOfOrder ? [...given].sort((a, b) => a.startSeconds - b.startSeconds) : given
-  const subs = sorted.filter((sub, index) => sub.startSeconds !== sorted[index + 1]?.startSeconds)
+  const subs: Sub[] = []
   let end = -Infinity
   let overlapping = 0
-  for (const { startSeconds, subSeconds } of subs) {
-    if (startSeconds < end - SLACK_SECONDS) overlapping++
-    end = startSeconds + subSeconds
+  for (let index = 0; index < sorted.length; index++) {
+    const sub = sorted[index]!
+    if (sub.startSeconds === sorted[index + 1]?.startSeconds) continue
+    subs.push(sub)
+    if (sub.startSeconds < end - SLACK_SECONDS) overlapping++
+    end = sub.startSeconds + sub.subSeconds
   }
   return { subs, duplicates: given.length - subs.length, outOfOrder, overlapping }
+}
+
+function isOutOfOrder(subs: readonly SubRecord[]): boolean {
+  let before = -Infinity
+  for (const { startSeconds } of subs) {
+    if (startSeconds < before) return true
+    before = startSeconds
+  }
+  return false
 }
