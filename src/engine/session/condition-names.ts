@@ -38,8 +38,12 @@ export interface Evidence {
   flux: ExcursionCourse
   width: ExcursionCourse
   guiding: ExcursionCourse
-  dimmed: readonly boolean[]
+  /** 1 where the stars have lost light. */
+  dimmed: Uint8Array
   sky: readonly (SkyOfSub | null)[]
+  /** By what share the background is above the darkest level of the session, and below the brightest. */
+  rise: Float64Array
+  fall: Float64Array
   temperature: readonly TemperatureState[]
 }
 
@@ -70,7 +74,7 @@ function temperatureName(state: TemperatureState | undefined): ConditionName | n
 /** Stars that lose light, grow wide, or both. */
 function starsName(evidence: Evidence, place: number): ConditionName | null {
   const { flux, width, guiding, temperature } = evidence
-  const dimmed = evidence.dimmed[place] === true
+  const dimmed = evidence.dimmed[place] === 1
   const widened = hasLeftLastingly(width, place, WIDENED)
   const blurred = widened && hasLeftLastingly(width, place, BLURRED)
   if ((dimmed && widened) || (blurred && hasLeftLastingly(flux, place, LOSING))) {
@@ -89,18 +93,21 @@ function isGuiding({ width, guiding }: Evidence, place: number, widened: boolean
 }
 
 /** A background that moved while, as far as is known, the stars lost no light. */
-function skyName({ sky, dimmed, flux }: Evidence, place: number): ConditionName | null {
+function skyName({ sky, rise, fall, dimmed, flux }: Evidence, place: number): ConditionName | null {
   const one = sky[place] ?? null
   if (one === null) return null
   if (one.spike) return 'passing-light'
-  if (dimmed[place] === true) return null
+  if (dimmed[place] === 1) return null
+  // Most skies have not moved, and need no look at the stars.
+  const [risenBy, fallenBy] = [valueAt(rise, place), valueAt(fall, place)]
+  if (risenBy <= RISEN_SHARE && fallenBy <= RISEN_SHARE) return null
   const starsKnown = !Number.isNaN(valueAt(flux.now, place))
   const risen = starsKnown ? Math.max(RISEN_SHARE, CLOUD_LIFT * lostAtMost(flux, place)) : RISEN_SHARE
   // Of a level that has just jumped the next sub tells whether it jumped for good.
-  if (one.rise > risen && (sky[place - 1]?.rise ?? 0) > RISEN_SHARE / 2) {
+  if (risenBy > risen && valueAt(rise, place - 1) > RISEN_SHARE / 2) {
     return starsKnown ? 'moonlight' : 'brighter-background'
   }
-  return !starsKnown && one.fall > RISEN_SHARE ? 'darker-background' : null
+  return !starsKnown && fallenBy > RISEN_SHARE ? 'darker-background' : null
 }
 
 /** Share of their light that the stars may have lost lately. */

@@ -1,14 +1,17 @@
 // The courses of a session, and what goes on in each of its subs.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
 import { namesOf, type ConditionName, type Evidence } from './condition-names.ts'
 import { excursionCourse, hasLeft, type ExcursionCourse } from './excursion.ts'
-import { skyCourse, type SkyQuestion } from './sky-course.ts'
-import type { SkyOfSub } from './sky-of-sub.ts'
+import { skyCourse, type SkyCourse, type SkyQuestion } from './sky-course.ts'
 import { temperatureCourse } from './temperature-course.ts'
 
 export interface SessionCourse {
-  sky: (SkyOfSub | null)[]
+  sky: SkyCourse['sky']
   flux: ExcursionCourse
+  /** Dark current in each sub. */
+  darkElectronsPerSecond: Float64Array
   /** Names of what goes on in each sub. */
   names: ReadonlySet<ConditionName>[]
 }
@@ -27,7 +30,9 @@ const WIDTH_DRIFT = { sharePerHour: 0.1, mostShare: 0.2 }
 const BELIEVED_FLUX = 0.75
 const BELIEVED_WIDTH = 1.25
 
-export interface CourseQuestion extends Omit<SkyQuestion, 'dimmed' | 'lostShare' | 'fluxScatter'> {
+export interface CourseQuestion extends Pick<SkyQuestion, 'subs' | 'readVariance' | 'roundingVariance'> {
+  /** Dark current at a temperature, at the set-point where it is null; electrons per second. */
+  darkElectronsPerSecond: (celsius: number | null) => number
   /** Where the sensor should be; null when nobody said. */
   setPointCelsius: number | null
   /** Whether `fwhm` is against a reference, so that 1 is as it should be. */
@@ -61,9 +66,22 @@ export function sessionCourse(input: CourseQuestion): SessionCourse {
     ...WIDTH_DRIFT,
     believedLevel: null,
   })
-  const dimmed = subs.map((_, place) => hasLeft(flux, place, DIMMED_SHARE))
-  const sky = skyCourse({ ...input, dimmed, lostShare: flux.now, fluxScatter: flux.scatter })
+  const dimmed = new Uint8Array(subs.length)
+  const darkElectronsPerSecond = new Float64Array(subs.length)
+  for (let place = 0; place < subs.length; place++) {
+    dimmed[place] = Number(hasLeft(flux, place, DIMMED_SHARE))
+    darkElectronsPerSecond[place] = input.darkElectronsPerSecond(subs[place]!.sensorCelsius)
+  }
+  const { sky, rise, fall } = skyCourse({
+    ...input,
+    darkElectronsPerSecond,
+    setPointElectronsPerSecond: input.darkElectronsPerSecond(null),
+    dimmed,
+    lostShare: flux.now,
+    fluxScatter: flux.scatter,
+  })
   const temperature = temperatureCourse(subs, input.setPointCelsius)
-  const evidence: Evidence = { flux, width, guiding, dimmed, sky, temperature }
-  return { sky, flux, names: subs.map(({ clipped }, place) => namesOf(evidence, place, clipped)) }
+  const evidence: Evidence = { flux, width, guiding, dimmed, sky, rise, fall, temperature }
+  const names = subs.map(({ clipped }, place) => namesOf(evidence, place, clipped))
+  return { sky, flux, darkElectronsPerSecond, names }
 }

@@ -1,22 +1,24 @@
 // How far a quantity of each sub has left the best level of the session, against its own scatter. Star flux falls below
 // its highest level, the width of stars and the guiding error rise above their lowest.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
 import { bestLevel, bestLevels, blocksOf, type Block, type LevelModel } from './level.ts'
 import { bendsOf, medianOf, medianOfThree, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
-import { measuredSeries } from './series.ts'
+import { measuredSeries, spreadOut, type Column } from './series.ts'
 import type { SubRecord } from './sub-record.ts'
 
 /** One number for each sub, in order of time; NaN where nothing was measured. */
 export interface ExcursionCourse {
-  values: number[]
+  values: Column
   /** The session's best level, as it would stand at the sub. */
-  level: number[]
+  level: Column
   /** The best of the session, however long ago; NaN where nothing was measured. */
   best: number
   /** By what share of the level the sub is worse; negative when better. */
-  now: number[]
+  now: Column
   /** The same of the median of the sub and the two before it. */
-  lasting: number[]
+  lasting: Column
   /** Scatter of one sub, as a share of the level. */
   scatter: number
 }
@@ -41,44 +43,49 @@ export function excursionCourse(
   valueOf: (sub: SubRecord) => number | null,
   model: ExcursionModel,
 ): ExcursionCourse {
-  const { places, seconds, values } = measuredSeries(subs, valueOf)
-  const blocks = blocksOf({ seconds, values })
+  const series = measuredSeries(subs, valueOf)
+  const { seconds, values, ofAll } = series
+  if (values.length === 0) {
+    return { values: ofAll, level: ofAll, now: ofAll, lasting: ofAll, best: NaN, scatter: model.prior.deviation }
+  }
+  const blocks = blocksOf(series)
   const first = valueAt(seconds, 0)
   if (blocks.length === 0) blocks.push(at(first, medianOf(values)))
   const scatter = relativeScatter(values, medianOf(blocks.map(({ level }) => level)), model.prior)
   if (model.believedLevel !== null) blocks.unshift(at(first, model.believedLevel))
-  const levels = bestLevels(blocks, seconds, model)
-  const course = emptyCourse(subs.length, { best: bestLevel(blocks, model.best), scatter })
   const sign = model.best === 'highest' ? 1 : -1
-  places.forEach((place, index) => {
-    const level = valueAt(levels, index)
+  const levels = bestLevels(blocks, seconds, model)
+  const now = new Float64Array(values.length)
+  const lasting = new Float64Array(values.length)
+  for (let index = 0; index < values.length; index++) {
+    const level = levels[index]!
     const scale = level > 0 ? sign / level : 0
-    course.values[place] = valueAt(values, index)
-    course.level[place] = level
-    course.now[place] = scale * (level - valueAt(values, index))
-    course.lasting[place] = scale * (level - recentMedian(values, index))
-  })
-  return course
+    now[index] = scale * (level - values[index]!)
+    lasting[index] = scale * (level - recentMedian(values, index))
+  }
+  return {
+    values: ofAll,
+    level: spreadOut(levels, series),
+    now: spreadOut(now, series),
+    lasting: spreadOut(lasting, series),
+    best: bestLevel(blocks, model.best),
+    scatter,
+  }
 }
 
 function at(seconds: number, level: number): Block {
   return { fromSeconds: seconds, toSeconds: seconds, level }
 }
 
-function emptyCourse(length: number, { best, scatter }: Pick<ExcursionCourse, 'best' | 'scatter'>): ExcursionCourse {
-  const nothing = () => new Array<number>(length).fill(NaN)
-  return { values: nothing(), level: nothing(), now: nothing(), lasting: nothing(), best, scatter }
-}
-
 /** Median of a value and the two before it; of the first two what there is. */
-function recentMedian(values: readonly number[], place: number): number {
-  const value = valueAt(values, place)
+function recentMedian(values: Float64Array, place: number): number {
+  const value = values[place]!
   if (place === 0) return value
-  const before = valueAt(values, place - 1)
-  return place === 1 ? (value + before) / 2 : medianOfThree(value, before, valueAt(values, place - 2))
+  const before = values[place - 1]!
+  return place === 1 ? (value + before) / 2 : medianOfThree(value, before, values[place - 2]!)
 }
 
-function relativeScatter(values: readonly number[], typical: number, prior: ScatterPrior): number {
+function relativeScatter(values: Column, typical: number, prior: ScatterPrior): number {
   const bends = typical > 0 ? bendsOf(values).map((bend) => bend / typical) : []
   return scatterOfBends(bends, prior)
 }

@@ -1,8 +1,11 @@
 // Lights that pass, as of a car: the background of one sub stands out from its neighbours. A sub that has others behind it
 // is held against both sides; the last one against where those before it lead.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
 import { medianOfThree, valueAt } from './robust.ts'
-import { DARK_LAW_SHARE, type SkyOfSub } from './sky-of-sub.ts'
+import type { FilterPlaces, SkyColumns } from './sky-columns.ts'
+import { DARK_LAW_SHARE } from './sky-of-sub.ts'
 
 /** Deviations by which a light stands out from the noise. */
 const DEVIATIONS = 6
@@ -29,78 +32,95 @@ const FLUX_DEVIATIONS = 3
 /**
  * Marks the subs of one filter that a light passed over.
  *
- * @param skies  in order of time
+ * @param skies  their ratios known
+ * @param places  of the subs of the filter
  * @param fluxScatter  of the stars' light from sub to sub, as a share
  * @returns nothing; sets `spike` and `late`
  * @derived six deviations from where the neighbours lead, and more than Moon and cloud could do between two subs
  */
-export function markPassingLights(skies: readonly SkyOfSub[], fluxScatter: number): void {
-  mark(skies, fluxScatter)
+export function markPassingLights(skies: SkyColumns, places: FilterPlaces, fluxScatter: number): void {
+  const { spike, late } = skies
+  mark(skies, { places, spike, fluxScatter })
   // What was certain before the last sub, for the two subs before it.
-  const before = skies.slice(-MEMORY, -1).map((sky) => ({ ...sky }))
-  mark(before, fluxScatter)
-  for (const back of [-1, -2]) {
-    const sky = skies.at(back - 1)
-    if (sky !== undefined) sky.late = sky.spike && before.at(back)?.spike === false
-  }
+  const before = new Uint8Array(spike.length)
+  mark(skies, { places: places.slice(-MEMORY, -1), spike: before, fluxScatter })
+  for (const at of places.slice(-3, -1)) late[at] = Number(spike[at] === 1 && before[at] === 0)
 }
 
 /** Subs that a mark can hang on. */
 const MEMORY = 20
 
-function mark(skies: readonly SkyOfSub[], fluxScatter: number): void {
-  const quiet: SkyOfSub[] = []
-  skies.forEach((sky, index) => {
-    const next = skies[index + 1]
-    const afterNext = skies[index + 2]
-    if (next === undefined) sky.spike = standsOutLast(sky, quiet, fluxScatter)
-    else sky.spike = standsOut(sky, { quiet, next, afterNext }, fluxScatter)
-    if (!sky.spike) quiet.push(sky)
-  })
+/** Subs of one filter, and which of them a light passed over, as far as was found. */
+interface Stretch {
+  places: FilterPlaces
+  spike: Uint8Array
+  fluxScatter: number
 }
 
-/** With others behind it: against the line from the neighbour before to the lower of the two after. */
-function standsOut(
-  sky: SkyOfSub,
-  { quiet, next, afterNext }: { quiet: readonly SkyOfSub[]; next: SkyOfSub; afterNext: SkyOfSub | undefined },
-  fluxScatter: number,
+function mark(skies: SkyColumns, stretch: Stretch): void {
+  const { places, spike } = stretch
+  let quiet: number | undefined
+  for (let index = 0; index < places.length; index++) {
+    const at = places[index]!
+    const isLast = index === places.length - 1
+    const standsOut = isLast ? standsOutLast(skies, stretch) : standsOutBetween(skies, stretch, { index, quiet })
+    spike[at] = Number(standsOut)
+    if (!standsOut) quiet = at
+  }
+}
+
+/** With others behind it: against the line from the quiet sub before to the lower of the two after. */
+function standsOutBetween(
+  skies: SkyColumns,
+  { places, fluxScatter }: Stretch,
+  { index, quiet }: { index: number; quiet: number | undefined },
 ): boolean {
-  const after = afterNext !== undefined && afterNext.ratio < next.ratio ? afterNext : next
-  const before = quiet.at(-1) ?? (after === next ? afterNext : next)
+  const { ratio, seconds, lostShare } = skies
+  const at = places[index]!
+  const next = places[index + 1]!
+  const afterNext = places[index + 2]
+  const after = afterNext !== undefined && ratio[afterNext]! < ratio[next]! ? afterNext : next
+  const before = quiet ?? (after === next ? afterNext : next)
   if (before === undefined) return false
-  const way = quiet.length === 0 ? 0.5 : (sky.seconds - before.seconds) / (after.seconds - before.seconds)
-  const expected = before.ratio + way * (after.ratio - before.ratio)
-  const lost = before.lostShare + way * (after.lostShare - before.lostShare)
+  const way = quiet === undefined ? 0.5 : (seconds[at]! - seconds[before]!) / (seconds[after]! - seconds[before]!)
+  const expected = ratio[before]! + way * (ratio[after]! - ratio[before]!)
+  const lost = lostShare[before]! + way * (lostShare[after]! - lostShare[before]!)
   const tolerance = Math.max(
-    noiseOf(sky, [before, after]),
+    noiseOf(skies, at, before, after),
     BETWEEN_SHARE * expected,
-    STEP_SHARE * Math.abs(after.ratio - before.ratio),
-    cloudShare(sky, lost, fluxScatter) * expected,
+    STEP_SHARE * Math.abs(ratio[after]! - ratio[before]!),
+    cloudShare(skies, at, lost, fluxScatter) * expected,
   )
-  return sky.ratio - expected > tolerance
+  return ratio[at]! - expected > tolerance
 }
 
 /** The last sub: against where those before it lead. */
-function standsOutLast(sky: SkyOfSub, quiet: readonly SkyOfSub[], fluxScatter: number): boolean {
+function standsOutLast(skies: SkyColumns, { places, spike, fluxScatter }: Stretch): boolean {
+  const { ratio, seconds, lostShare } = skies
+  const at = places.at(-1)!
+  const quiet = places
+    .slice(0, -1)
+    .filter((one) => spike[one] === 0)
+    .slice(-6)
   const last = quiet.at(-1)
   const before = quiet.at(-2)
   if (last === undefined || before === undefined) return false
-  const ratios = quiet.slice(-6).map(({ ratio }) => ratio)
-  const lasts = sky.seconds - last.seconds
-  const longer = Math.min(LONGEST_LEAD, Math.max(1, lasts / (last.seconds - before.seconds)))
+  const ratios = quiet.map((one) => ratio[one]!)
+  const lasts = seconds[at]! - seconds[last]!
+  const longer = Math.min(LONGEST_LEAD, Math.max(1, lasts / (seconds[last]! - seconds[before]!)))
   const step = longer * stepOf(ratios)
-  const begun = ratios.length < 4 ? 0 : longer * (last.ratio - levelOf(ratios, ratios.length - 1))
-  const onward = last.ratio + longer * Math.max(0, stepBack(ratios, 1))
+  const begun = ratios.length < 4 ? 0 : longer * (ratio[last]! - levelOf(ratios, ratios.length - 1))
+  const onward = ratio[last]! + longer * Math.max(0, stepBack(ratios, 1))
   const expected = ratios.length < 3 ? onward : Math.max(levelOf(ratios, ratios.length) + 2 * step, onward)
   const tolerance = Math.max(
-    noiseOf(sky, [last, before]),
+    noiseOf(skies, at, last, before),
     LAST_SHARE * expected,
     MOON_SHARE_PER_SECOND * lasts * expected,
     STEPS * Math.abs(step),
     STEPS * begun,
-    cloudShare(sky, last.lostShare, fluxScatter) * expected,
+    cloudShare(skies, at, lostShare[last]!, fluxScatter) * expected,
   )
-  return sky.ratio - expected > tolerance
+  return ratio[at]! - expected > tolerance
 }
 
 /** A change is not followed for longer than so many of its last steps. */
@@ -126,14 +146,14 @@ function levelOf(ratios: readonly number[], end: number): number {
 }
 
 /** Six deviations of a sub from the mean of two others; of the dark current only what they don't share is uncertain. */
-function noiseOf(sky: SkyOfSub, [first, second]: readonly [SkyOfSub, SkyOfSub]): number {
-  const dark = DARK_LAW_SHARE * (sky.darkRatio - (first.darkRatio + second.darkRatio) / 2)
-  return DEVIATIONS * Math.sqrt(sky.noise ** 2 + (first.noise ** 2 + second.noise ** 2) / 4 + dark ** 2)
+function noiseOf({ noise, darkRatio }: SkyColumns, at: number, first: number, second: number): number {
+  const dark = DARK_LAW_SHARE * (darkRatio[at]! - (darkRatio[first]! + darkRatio[second]!) / 2)
+  return DEVIATIONS * Math.sqrt(noise[at]! ** 2 + (noise[first]! ** 2 + noise[second]! ** 2) / 4 + dark ** 2)
 }
 
 /** Share of the background that cloud may have put there. */
-function cloudShare(sky: SkyOfSub, lostShare: number, fluxScatter: number): number {
+function cloudShare({ lostShare, dimmed }: SkyColumns, at: number, lost: number, fluxScatter: number): number {
   const chance = FLUX_DEVIATIONS * fluxScatter
-  const changed = Math.max(0, Math.abs(sky.lostShare - lostShare) - chance)
-  return CLOUD_LIFT.most * changed + (sky.dimmed ? CLOUD_LIFT.mostly * chance : 0)
+  const changed = Math.max(0, Math.abs(lostShare[at]! - lost) - chance)
+  return CLOUD_LIFT.most * changed + (dimmed[at] === 1 ? CLOUD_LIFT.mostly * chance : 0)
 }

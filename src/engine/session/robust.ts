@@ -1,5 +1,9 @@
 // Levels and scatter of short, noisy series in which single values may be far off.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
+import type { Column } from './series.ts'
+
 /** Φ⁻¹(3/4): half of the magnitudes of a standard normal distribution lie below. */
 const MEDIAN_MAGNITUDE = 0.6744897501960817
 
@@ -9,7 +13,7 @@ const MEDIAN_MAGNITUDE = 0.6744897501960817
  * @returns NaN beyond either end
  * @derived indexing
  */
-export function valueAt(values: readonly number[], place: number): number {
+export function valueAt(values: Column, place: number): number {
   return values[place] ?? NaN
 }
 
@@ -20,37 +24,48 @@ export function valueAt(values: readonly number[], place: number): number {
  * @returns NaN without a value
  * @derived order statistics
  */
-export function medianOf(values: readonly number[]): number {
-  const buffer = values.slice()
+export function medianOf(values: Column): number {
+  return medianInPlace(new Float64Array(values))
+}
+
+/**
+ * Median of values whose order may be lost, as of a copy that served its turn.
+ *
+ * @param buffer  at least one value; comes back in another order
+ * @returns NaN without a value
+ * @derived order statistics
+ */
+export function medianInPlace(buffer: Float64Array): number {
   const { length } = buffer
+  if (length === 0) return NaN
   const middle = length >> 1
   const upper = select(buffer, middle)
   if (length % 2 === 1) return upper
   let lower = -Infinity
-  for (let place = 0; place < middle; place++) lower = Math.max(lower, valueAt(buffer, place))
+  for (let place = 0; place < middle; place++) lower = Math.max(lower, buffer[place]!)
   return (lower + upper) / 2
 }
 
 /** The value that would stand at a place in order, by partition (Hoare); what is left of it is no larger. */
-function select(buffer: number[], place: number): number {
+function select(buffer: Float64Array, place: number): number {
   let low = 0
   let high = buffer.length - 1
   while (low < high) {
-    const pivot = valueAt(buffer, place)
+    const pivot = buffer[place]!
     let up = low
     let down = high
     while (up <= down) {
-      while (valueAt(buffer, up) < pivot) up++
-      while (pivot < valueAt(buffer, down)) down--
+      while (buffer[up]! < pivot) up++
+      while (pivot < buffer[down]!) down--
       if (up > down) break
-      const value = valueAt(buffer, up)
-      buffer[up++] = valueAt(buffer, down)
+      const value = buffer[up]!
+      buffer[up++] = buffer[down]!
       buffer[down--] = value
     }
     if (down < place) low = up
     if (place < up) high = down
   }
-  return valueAt(buffer, place)
+  return buffer[place]!
 }
 
 /**
@@ -81,10 +96,10 @@ const BENDS = 60
  * @returns two fewer than there are values, at most 60
  * @derived second differences, which vanish on any steady rise or fall
  */
-export function bendsOf(values: readonly number[]): number[] {
+export function bendsOf(values: Column): number[] {
   const bends: number[] = []
   for (let place = Math.max(2, values.length - BENDS); place < values.length; place++) {
-    bends.push(valueAt(values, place) - 2 * valueAt(values, place - 1) + valueAt(values, place - 2))
+    bends.push(values[place]! - 2 * values[place - 1]! + values[place - 2]!)
   }
   return bends
 }
@@ -110,11 +125,8 @@ const TAME_SHARE = 0.2
  * added since a scatter from few bends may have come out small by chance
  */
 export function scatterOfBends(bends: readonly number[], prior: ScatterPrior): number {
-  const sorted = bends
-    .slice(-BENDS)
-    .map(Math.abs)
-    .sort((a, b) => a - b)
-  const { length } = sorted
+  const magnitudes = magnitudesOf(bends.slice(-BENDS))
+  const { length } = magnitudes
   const { deviation, weight } = prior
   // One wild value makes three wild bends: of fewer than four there may be no other.
   if (length < 4) return deviation
@@ -123,16 +135,22 @@ export function scatterOfBends(bends: readonly number[], prior: ScatterPrior): n
   for (
     let next = length >> 2;
     next > tame;
-    next = countUpTo(sorted, WILD * Math.sqrt(6) * Math.max(scatter, TAME_SHARE * deviation))
+    next = countUpTo(magnitudes, WILD * Math.sqrt(6) * Math.max(scatter, TAME_SHARE * deviation))
   ) {
     tame = next
-    scatter = valueAt(sorted, tame >> 1) / (Math.sqrt(6) * MEDIAN_MAGNITUDE)
+    scatter = select(magnitudes, tame >> 1) / (Math.sqrt(6) * MEDIAN_MAGNITUDE)
   }
   return Math.sqrt(scatter ** 2 + (deviation ** 2 * weight) / (weight + length))
 }
 
-function countUpTo(sorted: readonly number[], limit: number): number {
+function magnitudesOf(values: readonly number[]): Float64Array {
+  const magnitudes = new Float64Array(values)
+  for (let place = 0; place < magnitudes.length; place++) magnitudes[place] = Math.abs(magnitudes[place]!)
+  return magnitudes
+}
+
+function countUpTo(values: Float64Array, limit: number): number {
   let count = 0
-  while (valueAt(sorted, count) <= limit) count++
+  for (const value of values) if (value <= limit) count++
   return count
 }

@@ -1,11 +1,24 @@
 // What was measured of the subs, as columns of numbers: a session holds many subs, and is gone through many times.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
 import type { SubRecord } from './sub-record.ts'
+
+/** Numbers in order. Where there is one for each sub they are bare in a typed array, which costs no object each. */
+export type Column = readonly number[] | Float64Array
 
 /** Values and when they were measured, in order of time. */
 export interface Series {
-  seconds: number[]
-  values: number[]
+  seconds: Column
+  values: Column
+}
+
+/** One quantity of the subs that it was measured in. */
+export interface MeasuredSeries extends Series {
+  seconds: Float64Array
+  values: Float64Array
+  /** The same for all subs, NaN where it wasn't measured; the very values where it was in each. */
+  ofAll: Float64Array
 }
 
 /**
@@ -13,20 +26,37 @@ export interface Series {
  *
  * @param subs  in order of time
  * @param valueOf  the quantity; null where it wasn't measured
- * @returns values, starts of their subs, and the places of those in the order of time
+ * @returns values and starts of their subs, without gaps and with
  * @derived picking
  */
-export function measuredSeries(
-  subs: readonly SubRecord[],
-  valueOf: (sub: SubRecord) => number | null,
-): Series & { places: number[] } {
-  const [places, seconds, values]: [number[], number[], number[]] = [[], [], []]
-  subs.forEach((sub, place) => {
+export function measuredSeries(subs: readonly SubRecord[], valueOf: (sub: SubRecord) => number | null): MeasuredSeries {
+  const seconds = new Float64Array(subs.length)
+  const ofAll = new Float64Array(subs.length)
+  let count = 0
+  for (let place = 0; place < subs.length; place++) {
+    const sub = subs[place]!
     const value = valueOf(sub)
-    if (value === null) return
-    places.push(place)
-    seconds.push(sub.startSeconds)
-    values.push(value)
-  })
-  return { places, seconds, values }
+    ofAll[place] = value ?? NaN
+    if (value !== null) seconds[count++] = sub.startSeconds
+  }
+  // Nearly always all subs have it, or none.
+  if (count === subs.length) return { seconds, values: ofAll, ofAll }
+  return { seconds: seconds.subarray(0, count), values: ofAll.filter((value) => !Number.isNaN(value)), ofAll }
+}
+
+/**
+ * A column over the values of a series as one over all subs.
+ *
+ * @param column  one number for each value
+ * @returns NaN where nothing was measured; the column itself where all was
+ * @derived picking turned about
+ */
+export function spreadOut(column: Float64Array, { ofAll }: MeasuredSeries): Float64Array {
+  if (column.length === ofAll.length) return column
+  const spread = new Float64Array(ofAll.length)
+  let index = 0
+  for (let place = 0; place < spread.length; place++) {
+    spread[place] = Number.isNaN(ofAll[place]) ? NaN : column[index++]!
+  }
+  return spread
 }

@@ -1,25 +1,30 @@
 // The sky behind each sub: its rate with the dark current taken off, and that against the darkest level of its filter. Each
 // filter has a course of its own, so that filters and lengths may alternate.
 
-import { blocksOf } from './level.ts'
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
+import { bestLevel, blocksOf } from './level.ts'
 import { markPassingLights } from './passing-lights.ts'
-import { medianOf, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
+import { medianInPlace, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
+import type { Column } from './series.ts'
 import { markLevels } from './sky-levels.ts'
-import { DARK_LAW_SHARE, ratiosOf, type SkyOfSub } from './sky-of-sub.ts'
+import { picked, SkyColumns, type FilterPlaces } from './sky-columns.ts'
+import { DARK_LAW_SHARE, type SkyOfSub } from './sky-of-sub.ts'
 import type { SubRecord } from './sub-record.ts'
 
 export interface SkyQuestion {
   subs: readonly SubRecord[]
-  /** Dark current at a temperature, at the set-point where it is null; electrons per second. */
-  darkElectronsPerSecond: (celsius: number | null) => number
+  /** Dark current in each sub, and at the set-point. */
+  darkElectronsPerSecond: Float64Array
+  setPointElectronsPerSecond: number
   /** Of one read of a pixel of the frame, electrons². */
   readVariance: number
   /** Of the rounding of the background to whole ADU, electrons². */
   roundingVariance: number
-  /** Whether stars were dimmed in a sub, so that its background tells nothing of the Moon. */
-  dimmed: readonly boolean[]
+  /** 1 where stars were dimmed in a sub, so that its background tells nothing of the Moon. */
+  dimmed: Uint8Array
   /** Share of their light that stars have lost, as measured; NaN where nobody measured. */
-  lostShare: readonly number[]
+  lostShare: Column
   /** Scatter of that share from sub to sub. */
   fluxScatter: number
 }
@@ -33,83 +38,78 @@ const NOISE_SUBS = 62
 /** The sky itself flickers by so much from sub to sub. Common practice, no source. */
 const FLICKER_SHARE = 0.005
 
+export interface SkyCourse {
+  /** One for each sub; null where no background was measured. */
+  sky: (SkyOfSub | null)[]
+  /** By what share the present level is above the darkest of the session, and below the brightest; 0 within its noise. */
+  rise: Float64Array
+  fall: Float64Array
+}
+
 /**
  * Course of the sky through the session.
  *
- * @returns one for each sub; null where no background was measured
+ * @returns one for each sub
  * @derived medians; the noise is learnt in units of one pixel's, so that it carries over to other lengths and levels
  */
-export function skyCourse(question: SkyQuestion): (SkyOfSub | null)[] {
-  const course: (SkyOfSub | null)[] = question.subs.map(() => null)
-  const filters = skiesByFilter(question)
-  const units = noiseInUnits(filters.values())
-  for (const skies of filters.values()) {
-    scale(skies, units)
-    markPassingLights(skies, question.fluxScatter)
-    markLevels(skies)
-    for (const sky of skies) course[sky.at] = sky
+export function skyCourse(question: SkyQuestion): SkyCourse {
+  const sky = new Array<SkyOfSub | null>(question.subs.length).fill(null)
+  const filters = placesByFilter(question.subs)
+  const skies = skiesOf(question)
+  const units = noiseInUnits(skies, filters)
+  for (const places of filters) {
+    scale(skies, places, units)
+    markPassingLights(skies, places, question.fluxScatter)
+    markLevels(skies, places)
+    for (const at of places) sky[at] = skies.skyAt(at)
   }
-  return course
+  return { sky, rise: skies.rise, fall: skies.fall }
 }
 
-function skiesByFilter(question: SkyQuestion): Map<number, SkyOfSub[]> {
-  const filters = new Map<number, SkyOfSub[]>()
-  const darkAtSetPoint = question.darkElectronsPerSecond(null)
-  question.subs.forEach((sub, at) => {
-    if (sub.electronsPerSecond === null) return
-    const dark = question.darkElectronsPerSecond(sub.sensorCelsius)
+function placesByFilter(subs: readonly SubRecord[]): FilterPlaces[] {
+  const places = new Map<number, number[]>()
+  for (let at = 0; at < subs.length; at++) {
+    const { filter, electronsPerSecond } = subs[at]!
+    if (electronsPerSecond === null) continue
+    const mine = places.get(filter)
+    if (mine === undefined) places.set(filter, [at])
+    else mine.push(at)
+  }
+  return [...places.values()]
+}
+
+/** As far as each sub alone tells; rates stand where ratios will. */
+function skiesOf(question: SkyQuestion): SkyColumns {
+  const { subs, darkElectronsPerSecond, setPointElectronsPerSecond, readVariance, roundingVariance } = question
+  const skies = new SkyColumns(subs.length, question.dimmed)
+  for (let at = 0; at < subs.length; at++) {
+    const { startSeconds, subSeconds, electronsPerSecond } = subs[at]!
+    if (electronsPerSecond === null) continue
+    const dark = darkElectronsPerSecond[at]!
+    const sky = electronsPerSecond - dark
     const lost = valueAt(question.lostShare, at)
-    const sky = skyOf(sub, { electronsPerSecond: sub.electronsPerSecond, dark, darkAtSetPoint, question })
-    sky.at = at
-    sky.dimmed = question.dimmed[at] === true
-    if (lost > 0 || lost < 0) sky.lostShare = lost
-    const skies = filters.get(sub.filter)
-    if (skies === undefined) filters.set(sub.filter, [sky])
-    else skies.push(sky)
-  })
-  return filters
-}
-
-interface Measured {
-  electronsPerSecond: number
-  dark: number
-  darkAtSetPoint: number
-  question: SkyQuestion
-}
-
-/** As far as the sub alone tells; rates stand where ratios will. */
-function skyOf({ startSeconds, subSeconds }: SubRecord, measured: Measured): SkyOfSub {
-  const { electronsPerSecond, dark, darkAtSetPoint, question } = measured
-  const sky = electronsPerSecond - dark
-  return {
-    at: 0,
-    seconds: startSeconds + subSeconds / 2,
-    skyElectronsPerSecond: sky,
-    pixelNoise: Math.sqrt(Math.max(0, electronsPerSecond) * subSeconds + question.readVariance) / subSeconds,
-    deviation: Math.sqrt(question.roundingVariance / subSeconds ** 2 + (FLICKER_SHARE * sky) ** 2),
-    ratio: sky,
-    noise: 0,
-    darkRatio: dark,
-    darkDoubt: DARK_LAW_SHARE * Math.abs(dark - darkAtSetPoint),
-    dimmed: false,
-    lostShare: 0,
-    spike: false,
-    late: false,
-    rise: 0,
-    fall: 0,
+    skies.seconds[at] = startSeconds + subSeconds / 2
+    skies.skyElectronsPerSecond[at] = sky
+    skies.pixelNoise[at] = Math.sqrt(Math.max(0, electronsPerSecond) * subSeconds + readVariance) / subSeconds
+    skies.deviation[at] = Math.sqrt(roundingVariance / subSeconds ** 2 + (FLICKER_SHARE * sky) ** 2)
+    skies.ratio[at] = sky
+    skies.darkRatio[at] = dark
+    skies.darkDoubt[at] = DARK_LAW_SHARE * Math.abs(dark - setPointElectronsPerSecond)
+    skies.lostShare[at] = Number.isNaN(lost) ? 0 : lost
   }
+  return skies
 }
 
 /** Noise of a background in units of one pixel's, from the second differences of undimmed subs. */
-function noiseInUnits(filters: Iterable<readonly SkyOfSub[]>): number {
+function noiseInUnits({ ratio, pixelNoise, dimmed }: SkyColumns, filters: readonly FilterPlaces[]): number {
   const bends: number[] = []
-  for (const skies of filters) {
-    const clear = skies.filter((sky) => !sky.dimmed).slice(-NOISE_SUBS)
-    clear.slice(2).forEach((sky, index) => {
-      const [first = sky, second = sky] = [clear[index], clear[index + 1]]
-      const unit = Math.sqrt((sky.pixelNoise ** 2 + 4 * second.pixelNoise ** 2 + first.pixelNoise ** 2) / 6)
-      if (unit > 0) bends.push((sky.ratio - 2 * second.ratio + first.ratio) / unit)
-    })
+  for (const places of filters) {
+    const clear = places.filter((at) => dimmed[at] === 0).slice(-NOISE_SUBS)
+    for (let index = 2; index < clear.length; index++) {
+      const [first, second, last] = [clear[index - 2]!, clear[index - 1]!, clear[index]!]
+      const unit = Math.sqrt((pixelNoise[last]! ** 2 + 4 * pixelNoise[second]! ** 2 + pixelNoise[first]! ** 2) / 6)
+      if (unit > 0) bends.push((ratio[last]! - 2 * ratio[second]! + ratio[first]!) / unit)
+    }
   }
   return scatterOfBends(bends, PRIOR_UNITS)
 }
@@ -117,21 +117,29 @@ function noiseInUnits(filters: Iterable<readonly SkyOfSub[]>): number {
 /** Electrons per second, far below any that could be measured. */
 const LEAST_SCALE = 1e-9
 
-/** Makes rates into ratios to the darkest level of the filter, or to their noise where that is more. */
-function scale(skies: readonly SkyOfSub[], units: number): void {
-  for (const sky of skies) sky.noise = Math.sqrt((units * sky.pixelNoise) ** 2 + sky.deviation ** 2)
-  const unit = Math.max(darkestLevel(skies), 2 * medianOf(skies.map(({ noise }) => noise)), LEAST_SCALE)
-  for (const sky of skies) {
-    sky.deviation = Math.sqrt(sky.noise ** 2 + sky.darkDoubt ** 2)
-    sky.ratio /= unit
-    sky.noise /= unit
-    sky.darkRatio /= unit
-    sky.darkDoubt /= unit
+/** Makes rates of one filter into ratios to its darkest level, or to their noise where that is more. */
+function scale(skies: SkyColumns, places: FilterPlaces, units: number): void {
+  const { ratio, noise, deviation, pixelNoise, darkRatio, darkDoubt } = skies
+  let most = 0
+  for (const at of places) {
+    noise[at] = Math.sqrt((units * pixelNoise[at]!) ** 2 + deviation[at]! ** 2)
+    most = Math.max(most, noise[at])
+  }
+  const darkest = darkestLevel(skies, places)
+  // Nearly always even the noisiest sub is far below the sky: then nobody needs to know which is the usual one.
+  const usual = 2 * most <= darkest ? most : medianInPlace(picked(noise, places))
+  const unit = Math.max(darkest, 2 * usual, LEAST_SCALE)
+  for (const at of places) {
+    deviation[at] = Math.sqrt(noise[at]! ** 2 + darkDoubt[at]! ** 2)
+    ratio[at]! /= unit
+    noise[at]! /= unit
+    darkRatio[at]! /= unit
+    darkDoubt[at]! /= unit
   }
 }
 
 /** Darkest block while the stars were undimmed; of few subs their median. */
-function darkestLevel(skies: readonly SkyOfSub[]): number {
-  const levels = blocksOf(ratiosOf(skies.filter(({ dimmed }) => !dimmed))).map(({ level }) => level)
-  return levels.length > 0 ? Math.min(...levels) : medianOf(ratiosOf(skies).values)
+function darkestLevel(skies: SkyColumns, places: FilterPlaces): number {
+  const blocks = blocksOf(skies.ratiosAt(places.filter((at) => skies.dimmed[at] === 0)))
+  return blocks.length > 0 ? bestLevel(blocks, 'lowest') : medianInPlace(picked(skies.ratio, places))
 }

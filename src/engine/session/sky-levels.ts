@@ -1,8 +1,10 @@
 // How far the sky has risen above the darkest level of the session, or fallen below the brightest.
 
-import { bestLevels, blocksOf, type LevelModel } from './level.ts'
-import { medianOf, medianOfThree, valueAt } from './robust.ts'
-import { ratiosOf, type SkyOfSub } from './sky-of-sub.ts'
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
+import { bestLevel, BestLevels, blocksOf, type LevelModel } from './level.ts'
+import { medianInPlace, medianOfThree } from './robust.ts'
+import { picked, type FilterPlaces, type SkyColumns } from './sky-columns.ts'
 
 /** A harmless sky brightens so fast and so far while the target sinks. Common practice, no source. */
 const DARKEST: LevelModel = { best: 'lowest', sharePerHour: 0.05, mostShare: 0.25 }
@@ -20,37 +22,58 @@ const TOO_NOISY = 2
  * Sets how far the present level of one filter (the median of three clear subs since stars were last dimmed) is above the
  * darkest of the session and below the brightest, each as it would stand after a harmless drift.
  *
- * @param skies  in order of time, lights that passed marked
+ * @param skies  lights that passed marked
+ * @param places  of the subs of the filter
  * @returns nothing; sets `rise` and `fall` beyond what noise would do, 0 where it would
  * @derived medians of three, against the best block
  */
-export function markLevels(skies: readonly SkyOfSub[]): void {
-  const undisturbed = skies.filter(({ spike, dimmed }) => !spike && !dimmed)
-  const usual = medianOf(undisturbed.map(({ noise }) => noise))
-  const clear = undisturbed.filter(({ noise }) => noise <= TOO_NOISY * usual)
-  const others = clear.reduce((most, { noise }) => Math.max(most, DEVIATIONS.others * noise), 0)
-  const blocks = blocksOf(ratiosOf(clear))
+export function markLevels(skies: SkyColumns, places: FilterPlaces): void {
+  const { seconds, ratio, noise, darkDoubt, dimmed, spike } = skies
+  const undisturbed = places.filter((at) => spike[at] === 0 && dimmed[at] === 0)
+  const clear = withoutNoisy(undisturbed, noise)
+  const blocks = blocksOf(skies.ratiosAt(clear))
   if (blocks.length === 0) return
-  const times = ratiosOf(skies).seconds
-  const lowest = bestLevels(blocks, times, DARKEST)
-  const highest = bestLevels(blocks, times, BRIGHTEST)
+  let others = 0
+  for (const at of clear) others = Math.max(others, DEVIATIONS.others * noise[at]!)
+  const lowest = new BestLevels(blocks, DARKEST)
+  const highest = new BestLevels(blocks, BRIGHTEST)
+  const [darkest, brightest] = [bestLevel(blocks, 'lowest'), bestLevel(blocks, 'highest')]
   let [now, last, lastButOne] = [NaN, NaN, NaN]
-  skies.forEach((sky, place) => {
-    if (sky.dimmed) [now, last, lastButOne] = [NaN, NaN, NaN]
-    else if (!sky.spike) [now, last, lastButOne] = [medianOfThree(lastButOne, last, sky.ratio), sky.ratio, last]
-    const noise = Math.max(DEVIATIONS.present * sky.noise, others, DEVIATIONS.darkLaw * sky.darkDoubt)
-    markLevel(sky, { now, noise, lowest: valueAt(lowest, place), highest: valueAt(highest, place) })
-  })
+  for (const at of places) {
+    if (dimmed[at] === 1) {
+      now = last = lastButOne = NaN
+    } else if (spike[at] === 0) {
+      now = medianOfThree(lastButOne, last, ratio[at]!)
+      lastButOne = last
+      last = ratio[at]!
+    }
+    const doubt = Math.max(DEVIATIONS.present * noise[at]!, others, DEVIATIONS.darkLaw * darkDoubt[at]!)
+    // A level ≥ 0 drifts away from the extremes, never beyond: of most subs nobody needs to know how far.
+    if (darkest < 0 || now - darkest > doubt) {
+      const level = lowest.at(seconds[at]!)
+      skies.rise[at] = shareOf(now - level, level, doubt)
+    }
+    if (darkest < 0 || brightest - now > doubt) {
+      const level = highest.at(seconds[at]!)
+      skies.fall[at] = shareOf(level - now, level, doubt)
+    }
+  }
 }
 
-interface Levels {
-  now: number
-  noise: number
-  lowest: number
-  highest: number
+/** What a level was left by, as a share of it; 0 within the doubt. */
+function shareOf(away: number, level: number, doubt: number): number {
+  return away > doubt ? away / Math.max(level, doubt) : 0
 }
 
-function markLevel(sky: SkyOfSub, { now, noise, lowest, highest }: Levels): void {
-  if (now - lowest > noise) sky.rise = (now - lowest) / Math.max(lowest, noise)
-  if (highest - now > noise) sky.fall = (highest - now) / Math.max(highest, noise)
+/** Subs that are about as noisy as is usual, or less. */
+function withoutNoisy(places: FilterPlaces, noise: Float64Array): FilterPlaces {
+  let [least, most] = [Infinity, 0]
+  for (const at of places) {
+    least = Math.min(least, noise[at]!)
+    most = Math.max(most, noise[at]!)
+  }
+  // Where all are about alike, as nearly always, nobody needs to know which is the usual one.
+  if (most <= TOO_NOISY * least) return places
+  const noisiest = TOO_NOISY * medianInPlace(picked(noise, places))
+  return places.filter((at) => noise[at]! <= noisiest)
 }

@@ -31,15 +31,21 @@ export function temperatureCourse(subs: readonly SubRecord[], setPointCelsius: n
   const scatter = scatterOfBends(bendsOf(series.values), PRIOR_CELSIUS)
   const threshold = Math.max(MATTERS_CELSIUS, Math.min(FAILS_CELSIUS, 5 * scatter))
   const setPoint = setPointCelsius ?? Math.min(...blocksOf(series).map(({ level }) => level))
-  const firstPlace = series.places[0]
+  const state: TemperatureState[] = []
   let before = 0
-  return subs.map(({ sensorCelsius }, index): TemperatureState => {
-    if (sensorCelsius === null || !Number.isFinite(setPoint)) return 'unknown'
+  let isFirst = true
+  for (const { sensorCelsius } of subs) {
+    if (sensorCelsius === null || !Number.isFinite(setPoint)) {
+      state.push('unknown')
+      continue
+    }
     const off = (sensorCelsius - setPoint) / threshold
     const lasting = Math.min(Math.abs(off), Math.abs(before)) > 1 && off * before > 0
-    const first = index === firstPlace && Math.abs(off) > 1
+    const first = isFirst && Math.abs(off) > 1
     before = off
-    if (!lasting && !first && Math.abs(off) <= AT_ONCE) return 'held'
-    return off > 0 ? 'warm' : 'cold'
-  })
+    isFirst = false
+    if (!lasting && !first && Math.abs(off) <= AT_ONCE) state.push('held')
+    else state.push(off > 0 ? 'warm' : 'cold')
+  }
+  return state
 }

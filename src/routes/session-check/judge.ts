@@ -3,6 +3,7 @@
 import {
   informationOf,
   raisesPlainMean,
+  valueAt,
   type ConditionName,
   type SessionCourse,
   type MeasuredYield,
@@ -10,9 +11,9 @@ import {
 import type { FilterSetup } from './filter-setup.ts'
 import type { Record } from './records.ts'
 
-export interface JudgedSub {
+/** A sub, and what it holds. */
+export interface JudgedSub extends MeasuredYield {
   record: Record
-  yield: MeasuredYield
   /** Against an undisturbed sub of its length. */
   informationShare: number
   /** Whether a plain mean gains by it. */
@@ -41,38 +42,39 @@ export function judgedSubs({ setups, first, planned, records, course, darkAt }: 
     const sky = course.sky[at] ?? null
     const measured = sky?.skyElectronsPerSecond ?? lastSky[filter] ?? 0
     if (sky !== null && !sky.spike) lastSky[filter] = measured
-    const transparency = measuredOr1(course.flux.values, at)
-    const yielded = setup.yieldOf({
+    const flux = valueAt(course.flux.values, at)
+    const transparency = Number.isNaN(flux) ? 1 : flux
+    const held = setup.yieldOf({
       subSeconds,
       transparency,
       skyElectronsPerSecond: measured * setup.planeShare,
-      darkElectronsPerSecond: darkAt(record.sensorCelsius),
+      darkElectronsPerSecond: valueAt(course.darkElectronsPerSecond, at),
     })
-    if (clipped) yielded.signalElectrons = 0
-    const names = course.names[at] ?? NOTHING
     // Only of the last few, and of those that something came over, does anybody ask what they are worth.
-    if (names.size === 0 && at < records.length - JUDGED_LAST) {
-      return { record, yield: yielded, informationShare: 1, raisesMean: true, names }
+    const judged: JudgedSub = {
+      signalElectrons: clipped ? 0 : held.signalElectrons,
+      variance: held.variance,
+      record,
+      informationShare: 1,
+      raisesMean: true,
+      names: course.names[at] ?? NOTHING,
     }
+    if (judged.names.size === 0 && at < records.length - JUDGED_LAST) return judged
     const base = sky !== null && sky.ratio > 0 ? measured / sky.ratio : (planned[filter] ?? 0)
-    const clearTransparency = Number.isNaN(course.flux.values[at] ?? NaN) ? 1 : course.flux.best
+    const clearTransparency = Number.isNaN(flux) ? 1 : course.flux.best
     const clear = setup.yieldOf({
       subSeconds,
       transparency: clearTransparency,
       skyElectronsPerSecond: base * setup.planeShare,
       darkElectronsPerSecond: darkPlanned,
     })
-    const informationShare = clipped ? 0 : shareOf(yielded, clear, transparency / clearTransparency)
-    return { record, yield: yielded, informationShare, raisesMean: raisesPlainMean(yielded, clear), names }
+    judged.informationShare = clipped ? 0 : shareOf(judged, clear, transparency / clearTransparency)
+    judged.raisesMean = raisesPlainMean(judged, clear)
+    return judged
   })
 }
 
 const JUDGED_LAST = 3
-
-function measuredOr1(column: readonly number[], at: number): number {
-  const value = column[at] ?? NaN
-  return Number.isNaN(value) ? 1 : value
-}
 
 const NOTHING: ReadonlySet<ConditionName> = new Set()
 

@@ -34,8 +34,7 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
   const count = kept.length
   const collected = setup.collectedSnr ** 2
   const scale = setup.snrScale ** 2 * setup.efficiencyOf(count)
-  const yields = kept.map((sub) => sub.yield)
-  const information = stackInformation(yields, weights) * scale
+  const information = stackInformation(kept, weights) * scale
   const snr = setup.hasTarget ? Math.sqrt(underCeiling(information, setup.ceilingOf(count)) + collected) : null
   // What was collected before has a ceiling of its own, and adds to that of these subs as their ratios add.
   const ceiling = setup.hasTarget ? setup.ceilingOf(Infinity) : null
@@ -50,7 +49,7 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
     reached,
     needed,
     information,
-    held: sumOfYields(yields),
+    held: sumOfYields(kept),
     outOfReach: goal !== undefined && !reached && needed === null,
   }
 }

@@ -1,5 +1,5 @@
 import t from 'tap'
-import { bestLevel, bestLevels, blocksOf, type Block } from '../../../src/engine/index.ts'
+import { bestLevel, BestLevels, bestLevels, blocksOf, type Block } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
 import { seededRandom } from '../../support/random.ts'
 
@@ -69,6 +69,22 @@ void t.test('one pass finds what going through all blocks finds', (t) => {
       const expected = sign * Math.max(...all, sign * most * (1 - sign * 0.25))
       near(t, levels[place] ?? NaN, expected, 1e-9, `${best} at ${time}`)
     })
+  }
+  t.end()
+})
+
+void t.test('times may be left out without changing the level at the others', (t) => {
+  const blocks = [5, 9, 4, 8, 7].map((level, i): Block => {
+    return { fromSeconds: 3000 * i, toSeconds: 3000 * i + 1800, level }
+  })
+  const times = Array.from({ length: 50 }, (_, i) => 400 * i - 1000)
+  for (const best of ['highest', 'lowest'] as const) {
+    const model = { best, sharePerHour: 0.2, mostShare: 0.5 }
+    const all = bestLevels(blocks, times, model)
+    const few = new BestLevels(blocks, model)
+    for (let place = 3; place < times.length; place += 11) {
+      t.equal(few.at(times[place] ?? NaN), all[place], `${best} at ${times[place] ?? NaN}`)
+    }
   }
   t.end()
 })

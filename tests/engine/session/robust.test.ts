@@ -1,5 +1,5 @@
 import t from 'tap'
-import { bendsOf, medianOf, medianOfThree, scatterOfBends, valueAt } from '../../../src/engine/index.ts'
+import { bendsOf, medianInPlace, medianOf, medianOfThree, scatterOfBends, valueAt } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
 import { seededRandom } from '../../support/random.ts'
 
@@ -7,6 +7,11 @@ void t.test('medians', (t) => {
   t.equal(medianOf([3, 1, 2]), 2)
   t.equal(medianOf([4, 1, 3, 2]), 2.5)
   t.ok(Number.isNaN(medianOf([])))
+  const given = Float64Array.of(3, 1, 2)
+  t.equal(medianOf(given), 2)
+  t.same([...given], [3, 1, 2], 'stays in order')
+  t.equal(medianInPlace(Float64Array.of(4, 1, 3, 2)), 2.5)
+  t.same([valueAt([1], -1), valueAt([1], 0), valueAt([1], 1)], [NaN, 1, NaN], 'nothing beyond either end')
   const random = seededRandom(7)
   for (let length = 1; length < 40; length++) {
     const values = Array.from({ length }, () => Math.round(random.normal(0, 3)))

@@ -1,0 +1,85 @@
+// What is worked out of the sky behind the subs: a column for each quantity, a number for each sub of the session. Filters
+// are lists of the places of their subs, which are in order of time.
+
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
+import type { Series } from './series.ts'
+import type { SkyOfSub } from './sky-of-sub.ts'
+
+/** Places of the subs of one filter whose background was measured, in order of time. */
+export type FilterPlaces = readonly number[]
+
+export class SkyColumns {
+  /** Middle of the exposure. */
+  readonly seconds: Float64Array
+  /** Electrons per second, dark current taken off. */
+  readonly skyElectronsPerSecond: Float64Array
+  readonly deviation: Float64Array
+  /** Noise of one pixel of the background, as a rate. */
+  readonly pixelNoise: Float64Array
+  /** Against the darkest level of its filter, or against its noise where that is more. */
+  readonly ratio: Float64Array
+  /** What the ratio may be off, as far as every sub shows it anew. */
+  readonly noise: Float64Array
+  /** What it may be off by the law of the dark current. */
+  readonly darkDoubt: Float64Array
+  /** Dark current on the scale of the ratio. */
+  readonly darkRatio: Float64Array
+  /** Share of their light that stars have lost; 0 where nobody measured. */
+  readonly lostShare: Float64Array
+  /** By what share the present level is above the darkest of the session, and below the brightest. */
+  readonly rise: Float64Array
+  readonly fall: Float64Array
+  /** 1 where stars were dimmed. */
+  readonly dimmed: Uint8Array
+  /** 1 where a light passed, and where only the last sub of the filter made it certain. */
+  readonly spike: Uint8Array
+  readonly late: Uint8Array
+
+  /** @param length  subs of the session */
+  constructor(length: number, dimmed: Uint8Array) {
+    this.seconds = new Float64Array(length)
+    this.skyElectronsPerSecond = new Float64Array(length)
+    this.deviation = new Float64Array(length)
+    this.pixelNoise = new Float64Array(length)
+    this.ratio = new Float64Array(length)
+    this.noise = new Float64Array(length)
+    this.darkDoubt = new Float64Array(length)
+    this.darkRatio = new Float64Array(length)
+    this.lostShare = new Float64Array(length)
+    this.rise = new Float64Array(length)
+    this.fall = new Float64Array(length)
+    this.dimmed = dimmed
+    this.spike = new Uint8Array(length)
+    this.late = new Uint8Array(length)
+  }
+
+  /** @returns what became of the sky behind one sub */
+  skyAt(at: number): SkyOfSub {
+    return {
+      at,
+      skyElectronsPerSecond: this.skyElectronsPerSecond[at]!,
+      deviation: this.deviation[at]!,
+      ratio: this.ratio[at]!,
+      spike: this.spike[at] === 1,
+      late: this.late[at] === 1,
+    }
+  }
+
+  /** @returns ratios and their times at some places */
+  ratiosAt(places: FilterPlaces): Series {
+    return { seconds: picked(this.seconds, places), values: picked(this.ratio, places) }
+  }
+}
+
+/**
+ * Some numbers of a column.
+ *
+ * @returns a column of its own
+ * @derived picking
+ */
+export function picked(column: Float64Array, places: FilterPlaces): Float64Array {
+  const found = new Float64Array(places.length)
+  for (let index = 0; index < found.length; index++) found[index] = column[places[index]!]!
+  return found
+}

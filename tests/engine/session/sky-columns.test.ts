@@ -1,0 +1,28 @@
+import t from 'tap'
+import { picked, SkyColumns } from '../../../src/engine/index.ts'
+
+void t.test('columns begin at nothing, and are picked by the places of a filter', (t) => {
+  const skies = new SkyColumns(4, Uint8Array.of(0, 1, 0, 0))
+  t.same([...skies.rise], [0, 0, 0, 0])
+  t.same([...skies.dimmed], [0, 1, 0, 0])
+  skies.ratio.set([1, 1.5, 2, 2.5])
+  skies.seconds.set([0, 60, 120, 180])
+  const { seconds, values } = skies.ratiosAt([1, 3])
+  t.same([...values], [1.5, 2.5])
+  t.same([...seconds], [60, 180])
+  t.same([...picked(skies.ratio, [2])], [2])
+  t.same([...picked(skies.ratio, [])], [])
+  t.end()
+})
+
+void t.test('the sky behind one sub', (t) => {
+  const skies = new SkyColumns(2, new Uint8Array(2))
+  skies.skyElectronsPerSecond[1] = 0.5
+  skies.deviation[1] = 0.01
+  skies.ratio[1] = 1.25
+  skies.spike[1] = 1
+  t.same(skies.skyAt(1), { at: 1, skyElectronsPerSecond: 0.5, deviation: 0.01, ratio: 1.25, spike: true, late: false })
+  skies.late[0] = 1
+  t.same(skies.skyAt(0), { at: 0, skyElectronsPerSecond: 0, deviation: 0, ratio: 0, spike: false, late: true })
+  t.end()
+})
