@@ -21,6 +21,8 @@ export interface MeasuredSeries extends Series {
   ofAll: Float64Array
 }
 
+const NOTHING = new Float64Array(0)
+
 /**
  * One quantity of the subs that it was measured in.
  *
@@ -41,6 +43,7 @@ export function measuredSeries(subs: readonly SubRecord[], valueOf: (sub: SubRec
   }
   // Nearly always all subs have it, or none.
   if (count === subs.length) return { seconds, values: ofAll, ofAll }
+  if (count === 0) return { seconds: NOTHING, values: NOTHING, ofAll }
   return { seconds: seconds.subarray(0, count), values: ofAll.filter((value) => !Number.isNaN(value)), ofAll }
 }
 

@@ -58,16 +58,25 @@ export function stateOf(request: Request, setups: readonly FilterSetup[], record
     fwhmIsRelative: request.subs.some(({ relativeFwhm }) => relativeFwhm !== undefined),
   })
   const lastCelsius = records.findLast(({ sensorCelsius }) => sensorCelsius !== null)?.sensorCelsius ?? null
-  const fluxes = records.filter(({ starFlux }) => starFlux !== null).slice(-FLUX_SUBS)
+  const fluxes = lastFluxes(records)
   return {
     course,
     subs: judgedSubs({ setups, first, planned: setups.map(plannedSky), records, course, darkAt }),
     present: setups.map((setup, filter) => presentSky(setup, filter, records, course)),
-    transparency: fluxes.length === 0 ? 1 : medianOf(fluxes.map(({ starFlux }) => starFlux ?? 1)),
+    transparency: fluxes.length === 0 ? 1 : medianOf(fluxes),
     sensorCelsius: lastCelsius ?? setPointCelsius,
     darkElectronsPerSecond: darkAt(lastCelsius),
     setPointCelsius,
   }
+}
+
+function lastFluxes(records: readonly Record[]): number[] {
+  const fluxes: number[] = []
+  for (let at = records.length - 1; at >= 0 && fluxes.length < FLUX_SUBS; at--) {
+    const flux = records[at]?.starFlux ?? null
+    if (flux !== null) fluxes.push(flux)
+  }
+  return fluxes
 }
 
 /** Where the sensor should be: as the camera says, or as all darks do. */
