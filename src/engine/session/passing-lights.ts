@@ -4,7 +4,7 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
 import { medianOfThree, valueAt } from './robust.ts'
-import type { FilterPlaces, SkyColumns } from './sky-columns.ts'
+import { lastPlaces, type FilterPlaces, type SkyColumns } from './sky-columns.ts'
 import { DARK_LAW_SHARE } from './sky-of-sub.ts'
 
 /** Deviations by which a light stands out from the noise. */
@@ -94,14 +94,14 @@ function standsOutBetween(
   return ratio[at]! - expected > tolerance
 }
 
+/** Quiet subs that lead to the last one. */
+const LEADING_SUBS = 6
+
 /** The last sub: against where those before it lead. */
 function standsOutLast(skies: SkyColumns, { places, spike, fluxScatter }: Stretch): boolean {
   const { ratio, seconds, lostShare } = skies
   const at = places.at(-1)!
-  const quiet = places
-    .slice(0, -1)
-    .filter((one) => spike[one] === 0)
-    .slice(-6)
+  const quiet = lastPlaces(places, LEADING_SUBS, (one) => one !== at && spike[one] === 0)
   const last = quiet.at(-1)
   const before = quiet.at(-2)
   if (last === undefined || before === undefined) return false

@@ -83,3 +83,19 @@ export function picked(column: Float64Array, places: FilterPlaces): Float64Array
   for (let index = 0; index < found.length; index++) found[index] = column[places[index]!]!
   return found
 }
+
+/**
+ * The last places of some kind, without a look at all those before.
+ *
+ * @param most  how many are wanted
+ * @returns in order of time
+ * @derived picking
+ */
+export function lastPlaces(places: FilterPlaces, most: number, isMeant: (at: number) => boolean): number[] {
+  const last: number[] = []
+  for (let index = places.length - 1; index >= 0 && last.length < most; index--) {
+    const at = places[index]!
+    if (isMeant(at)) last.push(at)
+  }
+  return last.reverse()
+}

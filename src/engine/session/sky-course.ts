@@ -8,7 +8,7 @@ import { markPassingLights } from './passing-lights.ts'
 import { medianInPlace, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
 import type { Column } from './series.ts'
 import { markLevels } from './sky-levels.ts'
-import { picked, SkyColumns, type FilterPlaces } from './sky-columns.ts'
+import { lastPlaces, picked, SkyColumns, type FilterPlaces } from './sky-columns.ts'
 import { DARK_LAW_SHARE, type SkyOfSub } from './sky-of-sub.ts'
 import type { SubRecord } from './sub-record.ts'
 
@@ -104,7 +104,7 @@ function skiesOf(question: SkyQuestion): SkyColumns {
 function noiseInUnits({ ratio, pixelNoise, dimmed }: SkyColumns, filters: readonly FilterPlaces[]): number {
   const bends: number[] = []
   for (const places of filters) {
-    const clear = places.filter((at) => dimmed[at] === 0).slice(-NOISE_SUBS)
+    const clear = lastPlaces(places, NOISE_SUBS, (at) => dimmed[at] === 0)
     for (let index = 2; index < clear.length; index++) {
       const [first, second, last] = [clear[index - 2]!, clear[index - 1]!, clear[index]!]
       const unit = Math.sqrt((pixelNoise[last]! ** 2 + 4 * pixelNoise[second]! ** 2 + pixelNoise[first]! ** 2) / 6)

@@ -1,5 +1,5 @@
 import t from 'tap'
-import { picked, SkyColumns } from '../../../src/engine/index.ts'
+import { lastPlaces, picked, SkyColumns } from '../../../src/engine/index.ts'
 
 void t.test('columns begin at nothing, and are picked by the places of a filter', (t) => {
   const skies = new SkyColumns(4, Uint8Array.of(0, 1, 0, 0))
@@ -24,5 +24,13 @@ void t.test('the sky behind one sub', (t) => {
   t.same(skies.skyAt(1), { at: 1, skyElectronsPerSecond: 0.5, deviation: 0.01, ratio: 1.25, spike: true, late: false })
   skies.late[0] = 1
   t.same(skies.skyAt(0), { at: 0, skyElectronsPerSecond: 0, deviation: 0, ratio: 0, spike: false, late: true })
+  t.end()
+})
+
+void t.test('the last places of some kind', (t) => {
+  const isEven = (at: number) => at % 2 === 0
+  t.same(lastPlaces([0, 2, 3, 4, 5, 8], 2, isEven), [4, 8])
+  t.same(lastPlaces([0, 2, 3], 9, isEven), [0, 2], 'all there are')
+  t.same(lastPlaces([], 2, isEven), [])
   t.end()
 })
