@@ -91,7 +91,7 @@ function pointingAtParts(
 
 function completed(
   answer: PhotonTransferAnswer,
-  { request }: MeasuredLadder,
+  { request, drifts }: MeasuredLadder,
   { model, leftOut }: Pairing,
   fields: PhotonTransferFields,
 ): PhotonTransferAnswer {
@@ -105,6 +105,11 @@ function completed(
   }
   const unknownPattern = model?.bayerPattern === null ? model.image.hints.unknownPattern : null
   if (unknownPattern !== null) answer.cautions.push(unknownPatternCaution(unknownPattern))
+  if (drifts.length > 0) {
+    answer.cautions.push(
+      `The light changed within pairs of flats (${drifts.join(', ')}). What that adds to their noise was taken off; better let the lamp settle.`,
+    )
+  }
   if (leftOut.length > 0)
     answer.explanation.push(`Left out, for want of a partner right before or after: ${leftOut.join(', ')}.`)
   if (darksCelsius !== undefined && fields.darksCelsius === undefined) {

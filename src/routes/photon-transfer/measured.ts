@@ -4,6 +4,8 @@ import type { PhotonTransferFields } from '../../contract/photon-transfer-form.t
 import { isSameExposure } from '../../fits/index.ts'
 import { Notes } from '../../setup/notes.ts'
 import { requireInRange } from './in-range.ts'
+import { lampDrift, type LampDrift } from './lamp-drift.ts'
+import { PILED_UP_SHARE } from './pair-checks.ts'
 import type { Pair } from './pairing.ts'
 import type { Ladder, MeasuredLadder } from './request.ts'
 
@@ -11,14 +13,10 @@ type Darkness = Pick<Ladder['levels'][number], 'darkMeanAdu' | 'darkTemporalVari
 
 /** Temperatures of darks that count as one. */
 const SAME_CELSIUS = 1
-/** Standard errors by which the means of a pair differ from which on the lamp has drifted. */
-const SURE_DRIFT_ERRORS = 5
-/** Share of the pixels at the highest code from which a level is past saturation: EMVA 1288 Release 4.0 Linear. */
-const PILED_UP_SHARE = 0.002
 
 /**
- * @throws {ProblemError} `invalid-request` without flats or what goes with them, `no-answer` for pairs without noise and for
- *   figures out of range
+ * @throws {ProblemError} `invalid-request` without flats or what goes with them, `no-answer` for pairs without noise or with
+ *   more drift than noise, and for figures out of range
  */
 export function measuredLadder(pairs: readonly Pair[], fields: PhotonTransferFields): MeasuredLadder {
   const notes = new Notes()
@@ -36,13 +34,17 @@ export function measuredLadder(pairs: readonly Pair[], fields: PhotonTransferFie
   const ladder = darkLadder(of('dark'), biases)
   const darksCelsius = fields.darksCelsius ?? commonCelsius(of('dark'))
   const clipped = clippedShares(flats, fields)
-  const levels = flats.map((flat, index) => {
+  const measuredFlats = flats.map((flat, index) => {
     const darkness = darknessOf(dark[index] ?? [])
-    return { ...levelOf(flat, darkness, notes), ...clipped[index], ...darkness }
+    return { flat, darkness, drift: lampDrift(flat, darkness, notes) }
   })
   notes.settle()
   const request = {
-    levels,
+    levels: measuredFlats.map(({ flat, darkness, drift }, index) => ({
+      ...levelOf(flat, drift),
+      ...clipped[index],
+      ...darkness,
+    })),
     ...(ladder.length > 0 && { darks: ladder.map((entry) => entry.dark) }),
     ...(ladder.length > 0 && darksCelsius !== null && { darksCelsius }),
     ...(fields.bitDepth !== undefined && { bitDepth: fields.bitDepth }),
@@ -51,6 +53,7 @@ export function measuredLadder(pairs: readonly Pair[], fields: PhotonTransferFie
     request,
     levelPointers: flats.map(({ pointer }) => pointer),
     darkPointers: ladder.map(({ pointer }) => pointer),
+    drifts: measuredFlats.flatMap(({ drift }) => drift?.told ?? []),
   }
   requireInRange(measured, notes)
   return measured
@@ -63,24 +66,9 @@ function requireNoise({ pointer, statistics }: Pair, notes: Notes): void {
   notes.contradictory(pointer, 'the two frames of this pair do not differ at all: is it one file twice?')
 }
 
-/**
- * A lamp that drifts between the flats of a pair scales their pattern, and what the two then differ by is no noise: with
- * light that falls to the corners it would soon pass for more than the photons'. Its share is known, and left out.
- *
- *     half the variance of the difference = noise + d² · variance of the pattern / 2,   d the relative drift
- *
- * @derived variance of a difference of two patterns, one of them 1 + d times the other
- */
-function levelOf({ exposureSeconds, statistics, pointer }: Pair, dark: Darkness, notes: Notes) {
-  const { meanAdu, apartAdu, spatialVarianceAdu2, pixelCount } = statistics
-  const hasDrifted = apartAdu > SURE_DRIFT_ERRORS * Math.sqrt((2 * statistics.temporalVarianceAdu2) / pixelCount)
-  const drift = apartAdu / (meanAdu - dark.darkMeanAdu)
-  const pattern = Math.max(0, spatialVarianceAdu2 - (dark.darkSpatialVarianceAdu2 ?? 0))
-  const drifted = hasDrifted && Number.isFinite(drift) ? (drift ** 2 * pattern) / 2 : 0
-  const temporalVarianceAdu2 = statistics.temporalVarianceAdu2 - drifted
-  if (drifted > 0 && temporalVarianceAdu2 <= 0) {
-    notes.contradictory(pointer, 'the two frames of this pair differ by nothing but their level: is it one file twice?')
-  }
+function levelOf({ exposureSeconds, statistics }: Pair, drift: LampDrift | null) {
+  const { meanAdu, spatialVarianceAdu2, pixelCount } = statistics
+  const temporalVarianceAdu2 = statistics.temporalVarianceAdu2 - (drift?.varianceAdu2 ?? 0)
   return {
     ...{ meanAdu, temporalVarianceAdu2, spatialVarianceAdu2, pixelCount },
     ...(exposureSeconds !== null && exposureSeconds > 0 && { exposureSeconds }),

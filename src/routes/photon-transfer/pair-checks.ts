@@ -9,6 +9,9 @@ const MOST_NOISES_APART = 10
 /** Share of their level that they may differ by all the same: twilight fades, lamps drift. */
 const MOST_SHARE_APART = 0.1
 
+/** Share of the pixels at the highest code from which a level is past saturation: EMVA 1288 Release 4.0 Linear. */
+export const PILED_UP_SHARE = 0.002
+
 /** Flats of two levels are no pair: what the pixels differ by in response would count as noise. */
 export function requireOneLevel({ apartAdu, meanAdu, temporalVarianceAdu2 }: PairStatistics, pointer: string): void {
   const allowed = Math.max(MOST_NOISES_APART * Math.sqrt(temporalVarianceAdu2), MOST_SHARE_APART * Math.abs(meanAdu))
