@@ -1,7 +1,5 @@
 // The courses of a session, and what goes on in each of its subs.
 
-/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
-
 import { namesOf, type ConditionName, type Evidence } from './condition-names.ts'
 import { excursionCourse, hasLeft, type ExcursionCourse } from './excursion.ts'
 import { skyCourse, type SkyCourse, type SkyQuestion } from './sky-course.ts'
@@ -68,9 +66,9 @@ export function sessionCourse(input: CourseQuestion): SessionCourse {
   })
   const dimmed = new Uint8Array(subs.length)
   const darkElectronsPerSecond = new Float64Array(subs.length)
-  for (let place = 0; place < subs.length; place++) {
+  for (const [place, { sensorCelsius }] of subs.entries()) {
     dimmed[place] = Number(hasLeft(flux, place, DIMMED_SHARE))
-    darkElectronsPerSecond[place] = input.darkElectronsPerSecond(subs[place]!.sensorCelsius)
+    darkElectronsPerSecond[place] = input.darkElectronsPerSecond(sensorCelsius)
   }
   const { sky, rise, fall } = skyCourse({
     ...input,

@@ -1,7 +1,5 @@
 // What a script writes down of each sub, as the session sees it: in order of time, each sub once.
 
-/* eslint-disable @typescript-eslint/no-non-null-assertion -- lists, read within bounds */
-
 /** One sub as it was measured; null where nothing was. */
 export interface SubRecord {
   /** Seconds on any one clock. */
@@ -46,8 +44,7 @@ export function orderRecords<Sub extends SubRecord>(given: readonly Sub[]): Orde
   const subs: Sub[] = []
   let end = -Infinity
   let overlapping = 0
-  for (let index = 0; index < sorted.length; index++) {
-    const sub = sorted[index]!
+  for (const [index, sub] of sorted.entries()) {
     if (sub.startSeconds === sorted[index + 1]?.startSeconds) continue
     subs.push(sub)
     if (sub.startSeconds < end - SLACK_SECONDS) overlapping++

@@ -3,12 +3,12 @@ import { interruptionRate, poissonInterval, type WatchedSub } from '../../../src
 import { near } from '../../support/near.ts'
 import { seededRandom } from '../../support/random.ts'
 
-/** A night of subs: `.` good, `x` spoiled. */
+/** A night of subs: `.` good, `-` spoiled. */
 const subs = (pattern: string): WatchedSub[] =>
-  pattern.split('').map((mark, index) => ({ subSeconds: 100, isSpoiled: mark === 'x', before: index - 1 }))
+  pattern.split('').map((mark, index) => ({ subSeconds: 100, isSpoiled: mark === '-', before: index - 1 }))
 
 void t.test('a run of spoiled subs is one interruption, and only time after a good sub is watched', (t) => {
-  const rate = interruptionRate(subs('..x.xxx..'), 'found-afterwards')
+  const rate = interruptionRate(subs('..-.---..'), 'found-afterwards')
   t.equal(rate.count, 2)
   t.equal(rate.watchedSeconds, 100 * (1 + 1 + 0.5 + 0.5 + 1), 'the good one after a spoiled one is not watched')
   near(t, rate.perHour ?? NaN, (2 * 3600) / 400, 1e-12, 'per hour')
@@ -20,13 +20,13 @@ void t.test('a run of spoiled subs is one interruption, and only time after a go
 })
 
 void t.test('the first of a night is watched, whatever the night before ended with', (t) => {
-  const night = [...subs('.x'), ...subs('x.').map((sub) => ({ ...sub, before: sub.before < 0 ? -1 : 2 }))]
+  const night = [...subs('.-'), ...subs('-.').map((sub) => ({ ...sub, before: sub.before < 0 ? -1 : 2 }))]
   t.equal(interruptionRate(night, 'found-afterwards').count, 2)
   t.end()
 })
 
 void t.test('a clean camera between does not cut the run of another', (t) => {
-  const both = subs('..xxx..').flatMap((sub): WatchedSub[] => [
+  const both = subs('..---..').flatMap((sub): WatchedSub[] => [
     { ...sub, before: sub.before < 0 ? -1 : 2 * sub.before },
     { ...sub, isSpoiled: false, before: sub.before < 0 ? -1 : 2 * sub.before + 1 },
   ])
@@ -37,8 +37,8 @@ void t.test('a clean camera between does not cut the run of another', (t) => {
 })
 
 void t.test('an aborted sub ran for all of its length', (t) => {
-  t.equal(interruptionRate(subs('.x'), 'aborted-at-once').watchedSeconds, 200)
-  t.equal(interruptionRate(subs('.x'), 'found-afterwards').watchedSeconds, 150)
+  t.equal(interruptionRate(subs('.-'), 'aborted-at-once').watchedSeconds, 200)
+  t.equal(interruptionRate(subs('.-'), 'found-afterwards').watchedSeconds, 150)
   t.end()
 })
 
@@ -92,7 +92,7 @@ void t.test('the rate to plan by is the mean after Jeffreys’ prior, and none w
   near(t, quiet.expected?.perHour ?? NaN, 0.25, 1e-12, 'half of one in two hours, not never')
   near(t, quiet.expected?.standardUncertainty ?? NaN, Math.sqrt(0.5) / 2, 1e-12, 'its uncertainty')
   t.equal(interruptionRate(subs('.'.repeat(71)), 'found-afterwards').expected, null, 'less than two hours')
-  const busy = interruptionRate(subs(`${'.x..'.repeat(36)}.`), 'found-afterwards')
+  const busy = interruptionRate(subs(`${'.-..'.repeat(36)}.`), 'found-afterwards')
   const hours = busy.watchedSeconds / 3600
   near(t, busy.expected?.perHour ?? NaN, 36.5 / hours, 1e-12, 'thirty-six')
   near(t, busy.expected?.standardUncertainty ?? NaN, Math.sqrt(36.5) / hours, 1e-12, 'its uncertainty')
