@@ -74,7 +74,7 @@ void t.test('a lamp that drifts within the pairs of an uneven field: what they s
   t.equal(drifting.status, 200, drifting.detail)
   isFound(t, drifting.answer.electronsPerAdu, TRUTH.electronsPerAdu, 'gain')
   t.match(drifting.answer.cautions, [
-    /^The light changed within pairs of flats \(\/flat\/0: 4.9 %, \/flat\/2: 5.1 %, .*\/flat\/8: 4.9 %\)\. What .* taken off/,
+    /^The light changed from one flat of a pair to the other \(flat 1 “flat.fits”: 4.9 %, flat 3 “flat.fits”: 5.1 %, .*taken off/,
   ])
   const steady = await send(unevenPairs(0))
   isFound(t, steady.answer.electronsPerAdu, TRUTH.electronsPerAdu, 'gain in a steady light')

@@ -107,7 +107,7 @@ function completed(
   if (unknownPattern !== null) answer.cautions.push(unknownPatternCaution(unknownPattern))
   if (drifts.length > 0) {
     answer.cautions.push(
-      `The light changed within pairs of flats (${drifts.join(', ')}). What that adds to their noise was taken off; better let the lamp settle.`,
+      `The light changed from one flat of a pair to the other (${drifts.join(', ')}). What that adds to their noise was taken off; better let the lamp settle.`,
     )
   }
   if (leftOut.length > 0)

@@ -18,12 +18,12 @@ const TOLD_SHARE = 0.01
 export interface LampDrift {
   /** What the changed light adds to the temporal variance. */
   varianceAdu2: number
-  /** In words, with the part it is about; null where it hardly matters. */
+  /** In words, with the frame from which to the next it changed; null where it hardly matters. */
   told: string | null
 }
 
 /** @returns null where the light held still, or nothing can be told of it; notes a pair that holds more drift than noise */
-export function lampDrift({ statistics, pointer }: Pair, dark: Darkness, notes: Notes): LampDrift | null {
+export function lampDrift({ statistics, pointer, label }: Pair, dark: Darkness, notes: Notes): LampDrift | null {
   const { apartAdu, temporalVarianceAdu2, spatialVarianceAdu2, atMaximumShare, pixelCount } = statistics
   // Clipped pixels do not brighten with the light.
   const isClipped = atMaximumShare > PILED_UP_SHARE
@@ -40,5 +40,5 @@ export function lampDrift({ statistics, pointer }: Pair, dark: Darkness, notes: 
       `the light changed by ${change} from this flat to the next, which hides their noise: let the lamp settle, and take both right after each other`,
     )
   }
-  return { varianceAdu2, told: share > TOLD_SHARE ? `${pointer}: ${change}` : null }
+  return { varianceAdu2, told: share > TOLD_SHARE ? `${label}: ${change}` : null }
 }

@@ -20,12 +20,13 @@ export interface Pair {
   temperatureCelsius: number | null
   /** To the first frame of the pair, as a part of the form. */
   pointer: string
+  /** The first frame in words, counted from one. */
+  label: string
   statistics: PairStatistics
 }
 
 interface Held extends Omit<Pair, 'statistics'> {
   frame: RegionFrame
-  label: string
 }
 
 const LONGEST_LABEL = 60
@@ -58,12 +59,13 @@ export class Pairing {
       return
     }
     this.held = undefined
-    const { frame: first, kind, exposureSeconds, temperatureCelsius, pointer } = held
+    const { frame: first, ...told } = held
     const pair = { first, second: next.frame, saturationAdu: fields.saturationAdu }
     const statistics = await this.slot.run({ kind: 'pair', pair })
-    if (statistics.pixelCount < 2) throw noAnswer(pointer, 'hardly a pixel of this pair has a value in both frames')
-    if (kind === 'flat') requireOneLevel(statistics, pointer)
-    this.pairs.push({ kind, exposureSeconds, temperatureCelsius, pointer, statistics })
+    if (statistics.pixelCount < 2)
+      throw noAnswer(told.pointer, 'hardly a pixel of this pair has a value in both frames')
+    if (told.kind === 'flat') requireOneLevel(statistics, told.pointer)
+    this.pairs.push({ ...told, statistics })
   }
 
   /** To be called after the last frame. */

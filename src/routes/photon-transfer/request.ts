@@ -18,6 +18,6 @@ export interface MeasuredLadder {
   /** To the parts that the levels and the darks are from, in their order. */
   levelPointers: string[]
   darkPointers: string[]
-  /** How much the light changed within pairs, where it matters: each with its part. */
+  /** How much the light changed within pairs, where it matters: each with the first frame. */
   drifts: string[]
 }
