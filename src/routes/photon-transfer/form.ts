@@ -20,7 +20,7 @@ export function formOf(
   answer: (request: Request) => PhotonTransferAnswer,
 ): Form<PhotonTransferFields, PhotonTransferAnswer> {
   return {
-    description: `**From the frames themselves:** a \`multipart/form-data\` body with FITS files as parts named \`flat\`, \`bias\` and \`dark\`, up to ${MOST_FILES} of them and 2 GiB, 128 MiB each. Two of one kind and one exposure right after each other are a pair, so both flats of one level go before both of the next; one without a partner is left out and named. A level takes the darks as long as its flats where there are any, else the bias frames. The middle of the frame is measured, half of its width and height; of a Bayer pattern the green pixels. \`measured\` in the answer holds the statistics, for the JSON form.
+    description: `**From the frames themselves:** a \`multipart/form-data\` body with FITS files as parts named \`flat\`, \`bias\` and \`dark\`, up to ${MOST_FILES} of them and 2 GiB, 128 MiB each. Two of one kind and one exposure right after each other are a pair, so both flats of one level go before both of the next; one without a partner is left out and named. A level takes the darks as long as its flats where there are any, else the bias frames. The middle of the frame is measured, half of its width and height; of a Bayer pattern the green pixels. What light that changes between two flats adds to their noise is taken off, and told. \`measured\` in the answer holds the statistics, for the JSON form.
 
     curl -F flat=@f1.fits -F flat=@f2.fits -F bias=@b1.fits -F bias=@b2.fits 'http://localhost:8080/v1/photon-transfer'
 
