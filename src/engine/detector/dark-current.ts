@@ -48,8 +48,11 @@ export function darkCurrentElectronsPerPixelSecond(
 ): DarkCurrentAtTemperature {
   const { reference, temperatureCelsius, doublingCelsius } = input
   requireInRange('reference.electronsPerPixelSecond', reference.electronsPerPixelSecond, 0, LARGEST_DARK_CURRENT)
-  const pair = { temperatureCelsius, referenceCelsius: reference.atCelsius }
-  const ratio = doublingCelsius === undefined ? depletionRatio(pair) : doublingRatio({ ...pair, doublingCelsius })
+  const referenceCelsius = reference.atCelsius
+  const ratio =
+    doublingCelsius === undefined
+      ? depletionRatio({ temperatureCelsius, referenceCelsius })
+      : doublingRatio({ temperatureCelsius, referenceCelsius, doublingCelsius })
   return {
     electronsPerPixelSecond: reference.electronsPerPixelSecond * ratio,
     form: doublingCelsius === undefined ? 'depletion' : 'doubling',

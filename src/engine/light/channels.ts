@@ -35,8 +35,9 @@ const KEPT_LIGHT_PATHS = 512
 const LONGEST_KEPT_KEY = 8192
 
 // The same few cameras and filters come back in question after question, and a response carries its integrals with
-// it. Like those, this memo changes no result and is bounded.
+// it. Like those, these memos change no result; the first is bounded, and what the second holds goes with its table.
 const keptChannels = new Map<string, readonly Channel[]>()
+const textOfChecked = new WeakMap<Table, string>()
 
 /**
  * Colour planes of a camera behind its optics and filter.
@@ -48,30 +49,42 @@ const keptChannels = new Map<string, readonly Channel[]>()
  */
 export function channelsOf(path: LightPath): readonly Channel[] {
   const { color, quantumEfficiency, opticsTransmission, filter, infraredBlocker } = path
-  requireShare('quantumEfficiency', quantumEfficiency)
-  requireShare('opticsTransmission', opticsTransmission)
-  const [tables, number] = parted([quantumEfficiency, opticsTransmission])
-  const channels = keptOrNew([color, ...tables, filter, infraredBlocker].map(keyOf).join('|'), () =>
-    newChannels(path, tables),
-  )
+  const efficiency = checked('quantumEfficiency', quantumEfficiency)
+  const optics = checked('opticsTransmission', opticsTransmission)
+  const blocker = typeof infraredBlocker === 'string' ? infraredBlocker : JSON.stringify(infraredBlocker)
+  const key = `${color}|${efficiency.text}|${optics.text}|${JSON.stringify(filter)}|${blocker}`
+  const channels = keptOrNew(key, () => newChannels(path, [efficiency.table, optics.table]))
+  const number = efficiency.number * optics.number
   if (number === 1) return channels
-  return channels.map((channel) => ({
-    ...channel,
-    response: { ...channel.response, scale: channel.response.scale * number },
+  return channels.map(({ channel, samplingFraction, response: { pieces, scale } }) => ({
+    channel,
+    samplingFraction,
+    response: { pieces, scale: scale * number },
   }))
 }
 
 type Table = Exclude<NumberOrCurve, number>
 
-/** The tables among some factors, and the product of the numbers: set-ups that differ by these share all integrals. */
-function parted(factors: readonly NumberOrCurve[]): [tables: (Table | 1)[], number: number] {
-  let number = 1
-  const tables = factors.map((factor) => {
-    if (typeof factor !== 'number') return factor
-    number *= factor
-    return 1
-  })
-  return [tables, number]
+/** A factor as a table and a number beside it: set-ups that differ by the number share all integrals. */
+interface Checked {
+  readonly table: Table | 1
+  /** Of the table. */
+  readonly text: string
+  readonly number: number
+}
+
+function checked(field: string, factor: NumberOrCurve): Checked {
+  if (typeof factor === 'number') {
+    requireShare(field, factor)
+    return { table: 1, text: '', number: factor }
+  }
+  let text = textOfChecked.get(factor)
+  if (text === undefined) {
+    requireShare(field, factor)
+    text = JSON.stringify(factor)
+    textOfChecked.set(factor, text)
+  }
+  return { table: factor, text, number: 1 }
 }
 
 function keptOrNew(key: string, make: () => readonly Channel[]): readonly Channel[] {
@@ -86,8 +99,6 @@ function keptOrNew(key: string, make: () => readonly Channel[]): readonly Channe
   keptChannels.set(key, channels)
   return channels
 }
-
-const keyOf = (part: LightPath[keyof LightPath]) => (typeof part === 'object' ? JSON.stringify(part) : part)
 
 function newChannels(path: LightPath, tables: readonly NumberOrCurve[]): readonly Channel[] {
   const factors = [...tables, filterTransmission(path.filter), blockerTransmission(path.infraredBlocker)]
