@@ -274,7 +274,7 @@ function quickestOf(
   let least = paceWith(advised)
   for (const subSeconds of lengths) {
     if (subSeconds > ceilingSeconds) continue
-    const length: Length = { ...advised, subSeconds, limitedBy: 'calibration' }
+    const length: Length = { subSeconds, mode: advised.mode, limitedBy: 'calibration' }
     const pace = paceWith(length)
     if (pace < least) [best, least] = [length, pace]
   }

@@ -275,11 +275,11 @@ function channelAnswer({ run, count, nightCount, timeShare }: RunYield, cell: Ce
     subCount: count === null ? null : wholeCount(count),
     clockHours: count === null ? null : (count * task.clockSecondsPerSub) / 3600,
     timeShare,
-    ...plane.rates,
     snrInNight: snr * perGoalUnit,
     snrPerArcsec2InNight: perArcsec2 === null ? null : snr * perArcsec2,
     dominantTerm: NOISE_TERMS.reduce((a, b) => (shares[b] > shares[a] ? b : a)),
     noiseShares: shares,
+    ...plane.rates,
   }
 }
 

@@ -67,7 +67,7 @@ export function solve(request: Request, notes: Notes): Solution {
   const input = { rates: scene.plane.rates, readout: mode.readout, subSeconds, ...stacking }
   const scale = goal.per === 'arcsec2' ? (perArcsec2(scene) ?? 1) : 1
   const budget = (subCount: number) =>
-    star === null ? stackBudget({ ...input, subCount }) : starStackBudget({ ...star.input, ...stacking, subCount })
+    star === null ? stackBudget({ subCount, ...input }) : starStackBudget({ subCount, ...star.input, ...stacking })
   const limit = star === null ? ceilingSnr(input) : starCeilingSnr(star.input)
   const ceiling = limit === null ? null : limit * scale
   if (budget(1).signalElectrons === 0) {

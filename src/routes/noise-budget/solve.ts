@@ -51,7 +51,7 @@ export function solve(request: Request, notes: Notes): Solution {
   refuseFullWell(scene.plane.rates, mode, subSeconds)
   const input = { rates: scene.plane.rates, readout: mode.readout, subSeconds }
   const signalElectrons = input.rates.targetElectronsPerPixelSecond * subSeconds
-  const stack = stackBudget({ ...input, ...stacking, subCount })
+  const stack = stackBudget({ subCount, ...input, ...stacking })
   const star = measureStar({ scene, plan, subSeconds, mode, calibration: stacking.calibration, notes })
   cautionStar(star, notes)
   const { pixelScaleArcsec, plane } = scene
@@ -72,9 +72,9 @@ export function solve(request: Request, notes: Notes): Solution {
       star === null
         ? null
         : {
-            ...star,
             perSub: starSubBudget(star.input),
-            stack: starStackBudget({ ...star.input, subCount, combine: stacking.combine }),
+            stack: starStackBudget({ subCount, combine: stacking.combine, ...star.input }),
+            ...star,
           },
     extended: hasExtended(request.target),
   }
