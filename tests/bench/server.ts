@@ -3,11 +3,13 @@
 
 import { availableParallelism } from 'node:os'
 import { fastify } from 'fastify'
-import { buildApp } from '../../src/app.ts'
+import { BODY_LIMIT_BYTES, buildApp } from '../../src/app.ts'
 import { readConfig } from '../../src/config.ts'
 import { endpoints } from '../../src/routes/index.ts'
+import { sessionCheck } from '../../src/routes/session-check/index.ts'
 import { subExposure } from '../../src/routes/sub-exposure/index.ts'
 import { benchRequests } from './bodies.ts'
+import { checkRequests } from './check-bodies.ts'
 
 const kind = process.argv[2]
 
@@ -17,12 +19,17 @@ async function build() {
     return buildApp({ endpoints, config, batchThreads: availableParallelism() })
   }
   const app = fastify()
-  const answers = benchRequests().map((request) => subExposure.handle(request as never))
-  let next = 0
-  app.post('/v1/sub-exposure', (_request, reply) => {
-    next = (next + 1) % answers.length
-    return reply.send(answers[next])
-  })
+  const answerInTurns = (path: string, bodyLimit: number, answers: readonly unknown[]) => {
+    let next = 0
+    app.post(path, { bodyLimit }, (_request, reply) => {
+      next = (next + 1) % answers.length
+      return reply.send(answers[next])
+    })
+  }
+  const advice = benchRequests().map((request) => subExposure.handle(request as never))
+  answerInTurns(subExposure.path, BODY_LIMIT_BYTES, advice)
+  const checks = checkRequests().map((request) => sessionCheck.handle(request))
+  answerInTurns(sessionCheck.path, sessionCheck.bodyLimitBytes ?? BODY_LIMIT_BYTES, checks)
   return app
 }
 
