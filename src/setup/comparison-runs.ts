@@ -141,7 +141,7 @@ function runOf(question: RunsQuestion, channel: number, light: Light, bench: Ben
       const snr = (goal.snr * (it.goalShare ?? 1)) / unit.perGoalUnit
       const runWith = (length: Length): Run => {
         const run = { channel, length, scene: planeScene, losses, combine, calibration }
-        return { ...run, cells: [{ ...cell, task: taskOf(run, cell, snr) }] }
+        return { cells: [{ task: taskOf(run, cell, snr), ...cell }], ...run }
       }
       const length = lengthOf(planeScene, plan, losses, part, (length) =>
         survives(length.subSeconds, losses) ? pace(runWith(length)) : Infinity,

@@ -167,7 +167,7 @@ function yieldOfRuns(
   runs: readonly Run[],
   clock: Clock,
 ): Omit<SetupYield, 'scene' | 'sensor'> {
-  const availableSeconds = nightSecondsForSubs({ ...clock, runCount: runs.length })
+  const availableSeconds = nightSecondsForSubs({ runCount: runs.length, ...clock })
   const tasks = runs.map(({ cells }) => cells.map(({ task }) => task))
   const split = splitTime({ runs: tasks, availableSeconds })
   const yields = runs.map((run, index): RunYield => {
@@ -239,7 +239,7 @@ function timeOf(yields: readonly RunYield[], clock: Clock): TimeAnswer {
   const total = (part: (it: RunYield, count: number) => number) =>
     yields.reduce((sum, it) => sum + part(it, it.count ?? NaN), 0)
   const workSeconds = total(({ run }, count) => count * clockPerSub(run))
-  const needed = nightsNeeded({ ...clock, workSeconds, runCount: yields.length })
+  const needed = nightsNeeded({ workSeconds, runCount: yields.length, ...clock })
   if (needed === null) return outOfReach('A night there is over before the focusing is.')
   const clockSeconds = workSeconds + needed.deadSeconds
   return {
