@@ -40,6 +40,12 @@ export function sensorThroughNight(setup: ChoiceSetup, { ambientCelsius }: Night
   }
 }
 
+/** The set-up as it stands in the night: without a cooler the air sets the temperature, whatever is usual for its class. */
+export function inNight(setup: ChoiceSetup, { celsius }: SensorNight): ChoiceSetup {
+  if (coolerReach(setup.camera) !== null) return setup
+  return { ...setup, camera: { ...setup.camera, temperatureCelsius: Math.max(...celsius) } }
+}
+
 /** How far below the air the cooler holds the sensor; null without a cooler. */
 function coolerReach(camera: CameraRequest): number | null {
   if (camera.cooler !== undefined) return camera.cooler.reachCelsius

@@ -31,7 +31,7 @@ import {
   type SiteRequest,
 } from './comparison-request.ts'
 import { runsOf, type Cell, type Run } from './comparison-runs.ts'
-import { sensorThroughNight, type SensorNight } from './comparison-sensor.ts'
+import { inNight, sensorThroughNight, type SensorNight } from './comparison-sensor.ts'
 import { cautionSetup } from './cautions.ts'
 import { Notes } from './notes.ts'
 import type { Scene } from './scene.ts'
@@ -77,12 +77,15 @@ function newYield(question: YieldQuestion, bench: Bench): SetupYield {
     filter: filterPointer(setup, places.setup, channel),
     light: light.pointer,
   })
-  const base = { setup, channels, lights, sky: site.sky, goal, placesOf }
+  const base = { channels, lights, sky: site.sky, goal, placesOf }
   const wholePlaces = placesOf(0, lights[0] ?? NO_LIGHT)
   try {
     const sensor = sensorOf(question, wholePlaces, bench)
     const darkElectronsPerPixelSecond = sensor?.meanDarkElectronsPerPixelSecond ?? null
-    const runs = runsOf({ ...base, darkElectronsPerPixelSecond }, bench)
+    const runs = runsOf(
+      { setup: sensor === null ? setup : inNight(setup, sensor), darkElectronsPerPixelSecond, ...base },
+      bench,
+    )
     const [first] = runs
     if (first === undefined) return nothing('Some light of the target reaches no channel of this set-up.')
     const clock = bench.within(wholePlaces, (part) => {

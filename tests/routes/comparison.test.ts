@@ -110,6 +110,21 @@ void t.test('a sensor without a cooler follows the night, a cooled one as far as
   t.end()
 })
 
+void t.test('the usual temperature of a class is assumed only where the night leaves it be', (t) => {
+  const optics = { like: 'newtonian' as const }
+  const answer = ask(
+    [
+      { name: 'free', camera: { like: 'uncooled-mono-cmos' }, optics },
+      { name: 'cooled', camera: { like: 'cooled-mono-cmos' }, optics },
+    ],
+    { night: { ambientCelsius: [12, 8] } },
+  )
+  const said = answer.assumptions.map(({ pointer }) => pointer)
+  t.notOk(said.includes('/setups/0/camera/temperatureCelsius'), 'the air sets it')
+  t.ok(said.includes('/setups/1/camera/temperatureCelsius'), 'the cooler holds it')
+  t.end()
+})
+
 void t.test('hours count focusing, filter changes, losses and travel, night by night', (t) => {
   const plan = {
     subSeconds: 100,
