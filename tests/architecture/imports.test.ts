@@ -1,9 +1,9 @@
-// Imports point one way: server → app → routes, plugins → setup → contract → engine, and the engine imports only itself.
+// Imports point one way: server → app → streamed → routes, plugins → setup → contract → engine, and the engine imports only itself.
 
 import { cruise, type ICruiseResult, type IForbiddenRuleType } from 'dependency-cruiser'
 import t from 'tap'
 
-const LAYERS = ['engine', 'contract', 'fits', 'frames', 'setup', 'routes', 'plugins'] as const
+const LAYERS = ['engine', 'contract', 'fits', 'frames', 'setup', 'routes', 'plugins', 'streamed'] as const
 
 const only = (from: string, allowed: string): IForbiddenRuleType => ({
   name: `${from} imports only ${allowed}`,
@@ -31,6 +31,7 @@ const RULES: IForbiddenRuleType[] = [
   only('setup', '^src/(setup|contract|engine)/|^src/version\\.ts$'),
   only('routes', '^src/(routes|setup|contract|engine|frames|fits)/'),
   only('plugins', '^src/(plugins|contract|engine)/|^src/routes/endpoint\\.ts$|^src/(config|version)\\.ts$'),
+  only('streamed', '^src/(streamed|plugins|frames|fits|contract|setup)/|^src/routes/endpoint\\.ts$'),
   { name: 'no circles', severity: 'error', from: {}, to: { circular: true } },
 ]
 

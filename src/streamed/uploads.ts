@@ -2,16 +2,16 @@
 
 import type { Readable } from 'node:stream'
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { ProblemError } from './contract/problem.ts'
-import { FramePool, FramePoolFull, type FramePoolOptions } from './frames/index.ts'
-import type { ContractCheck } from './plugins/contract-check.ts'
-import { nameOf, referenceTo } from './contract/json-schemas.ts'
-import type { JsonSchema } from './contract/explain/json-schema.ts'
-import { answersJson } from './plugins/negotiation.ts'
-import type { OperationNotes } from './plugins/openapi-complete.ts'
-import { asksFirst, codingOf, readParameters, readsUpload } from './plugins/upload-head.ts'
-import { watching, type UploadPace } from './plugins/upload-watch.ts'
-import type { Upload, UploadContext } from './routes/endpoint.ts'
+import { ProblemError } from '../contract/problem.ts'
+import { FramePool, FramePoolFull, type FramePoolOptions } from '../frames/index.ts'
+import type { ContractCheck } from '../plugins/contract-check.ts'
+import { nameOf, referenceTo } from '../contract/json-schemas.ts'
+import type { JsonSchema } from '../contract/explain/json-schema.ts'
+import { answersJson } from '../plugins/negotiation.ts'
+import type { OperationNotes } from '../plugins/openapi-complete.ts'
+import { asksFirst, codingOf, readParameters, readsUpload } from '../plugins/upload-head.ts'
+import { watching, type UploadPace } from '../plugins/upload-watch.ts'
+import type { Upload, UploadContext } from '../routes/endpoint.ts'
 
 /** Until a frame that is being measured or received is likely done. */
 const RETRY_SECONDS = 10

@@ -1,11 +1,11 @@
 // The parts of a form as they stream in, held to its limits.
 
 import type { FastifyRequest } from 'fastify'
-import { ProblemError } from './contract/problem.ts'
-import { pointerStep } from './contract/pointer.ts'
-import { DEFAULT_MAXIMUM_BYTES } from './frames/index.ts'
-import { invalidRequest } from './plugins/invalid-request.ts'
-import type { Form, FormPart } from './routes/endpoint.ts'
+import { ProblemError } from '../contract/problem.ts'
+import { pointerStep } from '../contract/pointer.ts'
+import { DEFAULT_MAXIMUM_BYTES } from '../frames/index.ts'
+import { invalidRequest } from '../plugins/invalid-request.ts'
+import type { Form, FormPart } from '../routes/endpoint.ts'
 
 const MOST_FIELDS = 64
 const LONGEST_FIELD_BYTES = 100

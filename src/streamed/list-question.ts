@@ -2,17 +2,17 @@
 // the answer is reckoned turn by turn.
 
 import type { FastifyInstance, FastifyReply, FastifyRequest, onRequestHookHandler } from 'fastify'
-import { nameOf, referenceTo } from './contract/json-schemas.ts'
-import { ProblemError } from './contract/problem.ts'
-import { BodyBudget, RETRY_SECONDS } from './plugins/body-budget.ts'
-import type { ContractCheck } from './plugins/contract-check.ts'
-import { invalidRequest } from './plugins/invalid-request.ts'
-import { readCsvLines, readJsonLines } from './plugins/lines-body.ts'
-import { readLink, refuseParameters } from './plugins/link.ts'
-import { answersJson, CSV_TYPE, isCsv, JSON_TYPE, readsJsonOrCsv } from './plugins/negotiation.ts'
-import type { OperationNotes } from './plugins/openapi-complete.ts'
-import { UPLOAD_PACE, watching, type UploadPace } from './plugins/upload-watch.ts'
-import type { LongList, Question } from './routes/endpoint.ts'
+import { nameOf, referenceTo } from '../contract/json-schemas.ts'
+import { ProblemError } from '../contract/problem.ts'
+import { BodyBudget, RETRY_SECONDS } from '../plugins/body-budget.ts'
+import type { ContractCheck } from '../plugins/contract-check.ts'
+import { invalidRequest } from '../plugins/invalid-request.ts'
+import { readCsvLines, readJsonLines } from '../plugins/lines-body.ts'
+import { readLink, refuseParameters } from '../plugins/link.ts'
+import { answersJson, CSV_TYPE, isCsv, JSON_TYPE, readsJsonOrCsv } from '../plugins/negotiation.ts'
+import type { OperationNotes } from '../plugins/openapi-complete.ts'
+import { UPLOAD_PACE, watching, type UploadPace } from '../plugins/upload-watch.ts'
+import type { LongList, Question } from '../routes/endpoint.ts'
 
 /** A log of 100,000 lines, at this rate, takes six minutes in CSV and twenty in JSON. */
 const PACE: UploadPace = { ...UPLOAD_PACE, bytesPerSecond: 16_384 }
