@@ -40,7 +40,7 @@ const UsefulRangeSchema = z
   .meta({
     id: 'UsefulRange',
     description:
-      'Every length whose information per clock hour is within 5 % of the best, cut by the hard upper bounds.',
+      'Every length whose information per clock hour is within 5 % of the best, cut by the hard upper bounds. Where one of them lies below all these, every length within 5 % of what it allows.',
   })
 
 const factor = z.number().min(0).nullable()

@@ -68,12 +68,7 @@ const REMEDIES: Partial<Record<BoundName, string>> = {
 export function explainAdvice(solution: Solution, notes: Notes): void {
   const { advice, losses, scene } = solution
   notes.explain(headline(solution))
-  const { fromSeconds, toSeconds } = advice.usefulRange
-  notes.explain(
-    toSeconds === null
-      ? `Nothing argues against longer subs; from ${spokenSeconds(fromSeconds)} on any length is as good, so the shortest round one risks least.`
-      : `Anything from ${spokenSeconds(fromSeconds)} to ${spokenSeconds(toSeconds)} is within 5 % of the best.`,
-  )
+  notes.explain(spokenRange(solution))
   explainReadNoise(solution, notes)
   if (!advice.withinUsefulRange) {
     notes.explain(
@@ -109,6 +104,19 @@ function headline({ advice }: Solution): string {
     case 'longest-sub':
       return `Expose ${length} per sub: ${BOUND_WORDS[advice.limitedBy]} allows no more.`
   }
+}
+
+function spokenRange({ advice, losses, scene }: Solution): string {
+  const { fromSeconds, toSeconds } = advice.usefulRange
+  if (toSeconds === null) {
+    return `Nothing argues against longer subs; from ${spokenSeconds(fromSeconds)} on any length is as good, so the shortest round one risks least.`
+  }
+  const { rates } = scene.plane
+  const model = { readNoiseSeconds: readNoiseSeconds({ rates, readout: advice.mode.readout }), ...losses }
+  const shareAtEnd = (advice.informationShare * informationRate(toSeconds, model)) / advice.informationRate
+  // A bound below all that is useful is the end of a range about itself.
+  const best = shareAtEnd < USEFUL_SHARE - 1e-9 ? 'the best that is allowed' : 'the best'
+  return `Anything from ${spokenSeconds(fromSeconds)} to ${spokenSeconds(toSeconds)} is within 5 % of ${best}.`
 }
 
 function explainReadNoise({ advice, readNoiseTolerance }: Solution, notes: Notes): void {
@@ -149,7 +157,7 @@ function besideSky(dark: number, sky: number): string {
 /** Names the assumed numbers on whose true value the advice hangs: elsewhere in their usual range it would be a bad one. */
 function explainWhatToMeasure(solution: Solution, notes: Notes): void {
   const { advice, losses, scene, cameraClass } = solution
-  if (advice.bestSeconds === null || advice.limitedBy !== 'losses') return
+  if (advice.bestSeconds === null || advice.limitedBy !== 'losses' || !advice.withinUsefulRange) return
   const { rates } = scene.plane
   const { readout } = advice.mode
   const assumed = (pointer: string) => notes.assumptions.some((assumption) => assumption.pointer === pointer)
