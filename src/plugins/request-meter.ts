@@ -5,6 +5,9 @@
 const BUCKETS_SECONDS = [0.001, 0.003, 0.01, 0.03, 0.1, 0.3, 1, 3] as const
 
 interface Series {
+  method: string
+  status: number
+  /** As the text format wants them. */
   labels: string
   count: number
   sumSeconds: number
@@ -13,16 +16,10 @@ interface Series {
 }
 
 export class RequestMeter {
-  private readonly series = new Map<string, Series>()
+  private readonly byRoute = new Map<string, Series[]>()
 
   observe(method: string, route: string, status: number, seconds: number): void {
-    // Neither an HTTP method nor a path of this service holds a character that would need escaping.
-    const labels = `method="${method}",route="${route}",status="${status}"`
-    let series = this.series.get(labels)
-    if (series === undefined) {
-      series = { labels, count: 0, sumSeconds: 0, buckets: Array<number>(BUCKETS_SECONDS.length + 1).fill(0) }
-      this.series.set(labels, series)
-    }
+    const series = this.seriesOf(method, route, status)
     series.count++
     series.sumSeconds += seconds
     let bucket = 0
@@ -30,8 +27,21 @@ export class RequestMeter {
     series.buckets[bucket] = (series.buckets[bucket] ?? 0) + 1
   }
 
+  private seriesOf(method: string, route: string, status: number): Series {
+    let ofRoute = this.byRoute.get(route)
+    if (ofRoute === undefined) this.byRoute.set(route, (ofRoute = []))
+    const known = ofRoute.find((series) => series.method === method && series.status === status)
+    if (known !== undefined) return known
+    // Neither an HTTP method nor a path of this service holds a character that would need escaping.
+    const labels = `method="${method}",route="${route}",status="${status}"`
+    const buckets = Array<number>(BUCKETS_SECONDS.length + 1).fill(0)
+    const fresh = { method, status, labels, count: 0, sumSeconds: 0, buckets }
+    ofRoute.push(fresh)
+    return fresh
+  }
+
   text(): string {
-    const all = [...this.series.values()]
+    const all = [...this.byRoute.values()].flat()
     return [
       '# HELP http_requests_total Requests answered.',
       '# TYPE http_requests_total counter',
