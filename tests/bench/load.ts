@@ -4,8 +4,18 @@ import { fork, spawnSync, type ChildProcess } from 'node:child_process'
 import { once } from 'node:events'
 import autocannon from 'autocannon'
 
-/** Whether the load generator has a core of its own beside the servers', where the machine has `taskset`. */
-export const pinned = spawnSync('taskset', ['-cp', '1', String(process.pid)]).status === 0
+let isPinned = false
+
+/**
+ * Gives the load generator one core and each server that is started afterwards another, where the machine has `taskset`.
+ * Not for what the service does in threads.
+ *
+ * @returns whether it has
+ */
+export function pin(): boolean {
+  isPinned = spawnSync('taskset', ['-cp', '1', String(process.pid)]).status === 0
+  return isPinned
+}
 
 export interface Served {
   child: ChildProcess
@@ -29,7 +39,7 @@ export interface Run {
 /** Starts `server.ts` as one of its kinds. */
 export async function start(kind: string): Promise<Served> {
   const child = fork(new URL('./server.js', import.meta.url), [kind])
-  if (pinned && child.pid !== undefined) spawnSync('taskset', ['-acp', '0', String(child.pid)])
+  if (isPinned && child.pid !== undefined) spawnSync('taskset', ['-acp', '0', String(child.pid)])
   const [{ port }] = (await once(child, 'message')) as [{ port: number }]
   return { child, port }
 }

@@ -6,7 +6,7 @@
 
 import { subExposure } from '../../src/routes/sub-exposure/index.ts'
 import { benchRequests } from './bodies.ts'
-import { callMicroseconds, load, median, pinned, say, start, stop, type Run } from './load.ts'
+import { callMicroseconds, load, median, pin, say, start, stop, type Run } from './load.ts'
 import { loadPaced } from './paced.ts'
 
 const ROUNDS = 8
@@ -25,6 +25,7 @@ say(
 const alone = callMicroseconds(benchRequests(), (request) => subExposure.handle(request as never), 40)
 say(`answer alone (no HTTP): ${alone.toFixed(1)} µs of CPU`)
 
+const pinned = pin()
 const servers = { bare: await start('bare'), ledger: await start('ledger') }
 const kinds = ['bare', 'ledger'] as const
 type Kind = (typeof kinds)[number]

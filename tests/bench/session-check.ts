@@ -4,7 +4,7 @@
 
 import { sessionCheck } from '../../src/routes/session-check/index.ts'
 import { checkRequests, SUBS } from './check-bodies.ts'
-import { callMicroseconds, load, median, say, start, stop, type Run } from './load.ts'
+import { callMicroseconds, load, median, pin, say, start, stop, type Run } from './load.ts'
 import { loadPaced } from './paced.ts'
 
 const CONNECTIONS = 20
@@ -18,6 +18,7 @@ const bodies = requests.map((request) => JSON.stringify(request))
 say(`${bodies.length} bodies of ${SUBS} subs, ${Math.round(median(bodies.map(({ length }) => length)))} bytes each`)
 const alone = callMicroseconds(requests, (request) => sessionCheck.handle(request), 20)
 say(`answer alone (no HTTP): ${alone.toFixed(0)} µs of CPU`)
+pin()
 const servers = { bare: await start('bare'), ledger: await start('ledger') }
 const kinds = ['bare', 'ledger'] as const
 const usual = { path: '/v1/session-check', bodies, connections: CONNECTIONS, seconds: SECONDS }
