@@ -48,13 +48,14 @@ export function markLevels(skies: SkyColumns, places: FilterPlaces): void {
       last = ratio[at]!
     }
     const doubt = Math.max(DEVIATIONS.present * noise[at]!, others, DEVIATIONS.darkLaw * darkDoubt[at]!)
-    // A level ≥ 0 drifts away from the extremes, never beyond: of most subs nobody needs to know how far.
-    if (darkest < 0 || now - darkest > doubt) {
-      const level = lowest.at(seconds[at]!)
+    // A level drifts away from the extremes, never beyond: of most subs nobody needs to know how far. One below zero, as
+    // where less arrives than the dark current is said to be, has no share to drift by.
+    if (now - darkest > doubt) {
+      const level = Math.max(darkest, lowest.at(seconds[at]!))
       skies.rise[at] = shareOf(now - level, level, doubt)
     }
-    if (darkest < 0 || brightest - now > doubt) {
-      const level = highest.at(seconds[at]!)
+    if (brightest - now > doubt) {
+      const level = Math.min(brightest, highest.at(seconds[at]!))
       skies.fall[at] = shareOf(level - now, level, doubt)
     }
   }

@@ -188,6 +188,28 @@ void t.test('a background that drowns in noise is measured against its noise', (
   t.end()
 })
 
+void t.test('less than the dark current is no Moon', (t) => {
+  const faint = (i: number) => ({ electronsPerSecond: 0.01 + 0.0001 * (i % 2) })
+  const law = { darkElectronsPerSecond: () => 0.05, readVariance: 0.1, roundingVariance: 0 }
+  t.same(names(subs(40, faint), law), [])
+  t.same(
+    names(
+      subs(40, (i) => ({ ...faint(i), starFlux: null })),
+      law,
+    ),
+    [],
+    'nor darker',
+  )
+  t.same(
+    names(
+      subs(40, (i) => (i < 30 ? faint(i) : { electronsPerSecond: 0.06 })),
+      law,
+    ),
+    ['moonlight'],
+  )
+  t.end()
+})
+
 void t.test('dark current of a warm sensor leaves the sky in doubt', (t) => {
   const law = (celsius: number | null) => 0.5 * 2 ** (((celsius ?? -10) + 10) / 6)
   const warm = (i: number) => ({
