@@ -94,18 +94,23 @@ function relativeScatter(values: Column, typical: number, prior: ScatterPrior): 
 export const ALONE = 4.5
 export const JOINTLY = 2.6
 
+/** What no scatter explains, at once and lasting, as a share of the level: of a few wild subs the scatter comes out large. */
+const BEYOND_SCATTER = { now: 0.6, lasting: 0.4 }
+
 /**
  * Whether a quantity has left its level in a sub: at once when far enough, else when it lasts.
  *
  * @param place  of the sub
  * @param threshold  share of the level that matters
  * @returns false where nothing was measured
- * @derived six deviations of one sub, or four and a half of it for the median of three, so that chance alone hardly does it
+ * @derived six deviations of one sub, or four and a half of it for the median of three, so that chance alone hardly does it;
+ * or six tenths of the level, or four that last
  */
 export function hasLeft(course: ExcursionCourse, place: number, threshold: number): boolean {
   const now = valueAt(course.now, place)
   const { scatter } = course
-  if (now > Math.max(1.25 * threshold, 6 * scatter)) return true
+  if (now > Math.max(1.25 * threshold, Math.min(6 * scatter, BEYOND_SCATTER.now))) return true
+  if (Math.min(now, valueAt(course.lasting, place)) > Math.max(threshold, BEYOND_SCATTER.lasting)) return true
   return (
     now > Math.max(0.6 * threshold, 2 * scatter) && hasLeftLastingly(course, place, { threshold, deviations: ALONE })
   )

@@ -145,6 +145,12 @@ void t.test('frost, guiding, focus', (t) => {
   t.end()
 })
 
+void t.test('cloud over a few long subs, whose scatter it swells', (t) => {
+  const flux = [0.95, 1, 0.95, 1, 0.32, 0.17, 0.25]
+  for (const count of [5, 6, 7]) t.same(names(subs(count, (i) => ({ starFlux: flux[i] ?? 1 }))), ['cloud'], `${count}`)
+  t.end()
+})
+
 void t.test('temperature', (t) => {
   t.same(names(subs(40, from(38, { sensorCelsius: -8 }))), ['cooling-failure'])
   t.same(names(subs(40, from(39, { sensorCelsius: -9 }))), [], 'one sub a little off')
