@@ -37,6 +37,8 @@ const CLOUD_LIFT = 3
 export interface Evidence {
   flux: ExcursionCourse
   width: ExcursionCourse
+  /** By what share of the level the seeing may widen the stars. */
+  widestSeeing: number
   guiding: ExcursionCourse
   /** 1 where the stars have lost light. */
   dimmed: Uint8Array
@@ -77,7 +79,8 @@ function starsName(evidence: Evidence, place: number): ConditionName | null {
   const dimmed = evidence.dimmed[place] === 1
   const widened = hasLeftLastingly(width, place, WIDENED)
   const blurred = widened && hasLeftLastingly(width, place, BLURRED)
-  if ((dimmed && widened) || (blurred && hasLeftLastingly(flux, place, LOSING))) {
+  const beyondSeeing = widened && valueAt(width.lasting, place) > evidence.widestSeeing
+  if ((dimmed && beyondSeeing) || (blurred && hasLeftLastingly(flux, place, LOSING))) {
     if (temperature[place] !== 'warm' && !hasLeftLastingly(guiding, place, GUIDING_WORSE)) return 'frost'
   }
   if (dimmed) return 'cloud'

@@ -2,6 +2,8 @@
 
 import { namesOf, type ConditionName, type Evidence } from './condition-names.ts'
 import { excursionCourse, hasLeft, type ExcursionCourse } from './excursion.ts'
+import { MEDIAN_MAGNITUDE, medianOf, valueAt } from './robust.ts'
+import type { Column } from './series.ts'
 import { skyCourse, type SkyCourse, type SkyQuestion } from './sky-course.ts'
 import { temperatureCourse } from './temperature-course.ts'
 
@@ -27,6 +29,31 @@ const WIDTH_DRIFT = { sharePerHour: 0.1, mostShare: 0.2 }
 /** Stars are believed to have been so bright, and so narrow, at the first sub, even if the session never shows it. */
 const BELIEVED_FLUX = 0.75
 const BELIEVED_WIDTH = 1.25
+
+/** Fewer undimmed subs don't show how far the seeing swings. */
+const FEWEST_OF_SEEING = 8
+
+/** Deviations of the seeing that stars hardly widen by. */
+const SEEING_DEVIATIONS = 4
+
+/** Frost is believed to widen them by more, however the seeing swings. Common practice, no source. */
+const MOST_OF_SEEING = 0.25
+
+/**
+ * By what share of the level the seeing may widen the stars: its deviation is told by the narrower half of the undimmed
+ * subs, among which none is widened by guiding or focus.
+ */
+function widestOfSeeing(lasting: Column, dimmed: Uint8Array): number {
+  const widths: number[] = []
+  for (let place = 0; place < dimmed.length; place++) {
+    const by = valueAt(lasting, place)
+    if (dimmed[place] === 0 && !Number.isNaN(by)) widths.push(by)
+  }
+  if (widths.length < FEWEST_OF_SEEING) return 0
+  const usual = medianOf(widths)
+  const narrower = usual - medianOf(widths.filter((by) => by <= usual))
+  return Math.min(MOST_OF_SEEING, usual + (SEEING_DEVIATIONS * narrower) / MEDIAN_MAGNITUDE)
+}
 
 export interface CourseQuestion extends Pick<SkyQuestion, 'subs' | 'readVariance' | 'roundingVariance'> {
   /** Dark current at a temperature, at the set-point where it is null; electrons per second. */
@@ -79,7 +106,8 @@ export function sessionCourse(input: CourseQuestion): SessionCourse {
     fluxScatter: flux.scatter,
   })
   const temperature = temperatureCourse(subs, input.setPointCelsius)
-  const evidence: Evidence = { flux, width, guiding, dimmed, sky, rise, fall, temperature }
+  const widestSeeing = dimmed.includes(1) ? widestOfSeeing(width.lasting, dimmed) : 0
+  const evidence: Evidence = { flux, width, widestSeeing, guiding, dimmed, sky, rise, fall, temperature }
   const names = subs.map(({ clipped }, place) => namesOf(evidence, place, clipped))
   return { sky, flux, darkElectronsPerSecond, names }
 }

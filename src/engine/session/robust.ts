@@ -5,7 +5,7 @@
 import type { Column } from './series.ts'
 
 /** Φ⁻¹(3/4): half of the magnitudes of a standard normal distribution lie below. */
-const MEDIAN_MAGNITUDE = 0.6744897501960817
+export const MEDIAN_MAGNITUDE = 0.6744897501960817
 
 /**
  * Value at a place.

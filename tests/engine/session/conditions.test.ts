@@ -145,6 +145,18 @@ void t.test('frost, guiding, focus', (t) => {
   t.end()
 })
 
+void t.test('seeing that swings by itself does not turn cloud into frost', (t) => {
+  const swinging = (i: number) => ({ fwhm: 1.1 + 0.1 * Math.sin(i / 5), ...(i >= 66 && { starFlux: 0.6 }) })
+  t.same(names(subs(71, swinging)), ['cloud'])
+  t.same(names(subs(71, (i) => ({ ...swinging(i), ...(i >= 66 && { fwhm: 1.5 }) }))), ['frost'], 'wider than ever')
+  t.same(
+    names(subs(71, (i) => ({ ...swinging(i), ...(i < 66 ? { fwhm: null } : { fwhm: 1.5 }) }))),
+    ['frost'],
+    'no swing known',
+  )
+  t.end()
+})
+
 void t.test('cloud over a few long subs, whose scatter it swells', (t) => {
   const flux = [0.95, 1, 0.95, 1, 0.32, 0.17, 0.25]
   for (const count of [5, 6, 7]) t.same(names(subs(count, (i) => ({ starFlux: flux[i] ?? 1 }))), ['cloud'], `${count}`)
