@@ -27,7 +27,7 @@ const ConditionSchema = z
   .meta({
     id: 'Condition',
     description:
-      'What goes on. `cloud`: stars lose light. `frost`: they lose light and widen while the sensor is at its set-point. `moonlight`: the background has risen and stays up, the stars have not lost light. `passing-light`: one sub stands out, the last or the one before it. `brighter-background`, `darker-background`: no star flux was given, so cloud cannot be told from Moon. `guiding`: stars widen fast or far without losing light, and guiding is worse. `focus`: the same while guiding is as good as ever. `wide-stars`: the same where nobody measured guiding: seeing, focus or guiding.',
+      'What goes on. `cloud`: stars lose light. `frost`: they lose light and widen while the sensor is at its set-point. `moonlight`: the background has risen and stays up, the stars have not lost light. `passing-light`: one sub stands out, the last or the one before it. `brighter-background`, `darker-background`: no star flux was given, so cloud cannot be told from Moon. `guiding`: stars widen fast or far without losing light, and guiding is worse. `focus`: the same while guiding is as good as ever. `wide-stars`: the same where guiding was not measured or leaves it open: seeing, focus or guiding.',
   })
 
 const DoubtfulSubSchema = z

@@ -28,6 +28,8 @@ const WIDENED = { threshold: 0.08, deviations: JOINTLY }
 const BLURRED = { threshold: 0.3, deviations: ALONE }
 const LOSING = { threshold: 0.04, deviations: JOINTLY }
 const GUIDING_WORSE = { threshold: 0.25, deviations: JOINTLY }
+/** Of an error above this that may yet be chance nobody knows whether it widens the stars. */
+const GUIDING_AS_GOOD = 0.15
 const GUIDING_FAR = { threshold: 0.4, deviations: ALONE }
 
 /** Cloud lifts the background by several times the share of light that it takes: as much is not put down to the Moon. */
@@ -86,7 +88,7 @@ function starsName(evidence: Evidence, place: number): ConditionName | null {
   if (dimmed) return 'cloud'
   if (isGuiding(evidence, place, widened)) return 'guiding'
   if (!blurred) return null
-  return Number.isNaN(valueAt(guiding.now, place)) ? 'wide-stars' : 'focus'
+  return valueAt(guiding.lasting, place) <= GUIDING_AS_GOOD ? 'focus' : 'wide-stars'
 }
 
 /** A guiding error that widens the stars, or is far too large where nobody measured them. */

@@ -22,7 +22,8 @@ const CONDITION_WORDS: Record<ConditionName, string> = {
   'cooling-failure': 'The sensor is warmer than its set-point: the cooler does not hold it.',
   'colder-than-set-point': 'The sensor is colder than its set-point.',
   guiding: 'The stars widen without losing light and guiding is worse: look at guiding, wind and mount.',
-  'wide-stars': 'The stars widen without losing light: seeing, focus or guiding; guiding was not measured.',
+  'wide-stars':
+    'The stars widen without losing light: seeing, focus or guiding; no guiding error that was given tells which.',
   focus:
     'The stars widen without losing light while guiding is as good as ever: look at the focus, or blame the seeing.',
   'clipped-background': 'The background reaches the top of the scale; such a sub tells nothing.',

@@ -157,6 +157,18 @@ void t.test('seeing that swings by itself does not turn cloud into frost', (t) =
   t.end()
 })
 
+void t.test('guiding that may be worse leaves open what widens the stars', (t) => {
+  const noisy = (i: number) => 0.7 * (1 + 0.15 * ([0, 1, -1, 0.5, -0.5][i % 5] ?? 0))
+  const wide = (times: number) => (i: number) => ({
+    guidingErrorArcsec: noisy(i) * (i >= 35 ? times : 1),
+    ...(i >= 35 && { fwhm: 1.5 }),
+  })
+  t.same(names(subs(40, wide(1.4))), ['wide-stars'])
+  t.same(names(subs(40, wide(0.9))), ['focus'])
+  t.same(names(subs(40, wide(3))), ['guiding'])
+  t.end()
+})
+
 void t.test('cloud over a few long subs, whose scatter it swells', (t) => {
   const flux = [0.95, 1, 0.95, 1, 0.32, 0.17, 0.25]
   for (const count of [5, 6, 7]) t.same(names(subs(count, (i) => ({ starFlux: flux[i] ?? 1 }))), ['cloud'], `${count}`)
