@@ -50,7 +50,9 @@ const RemainingSchema = z
   .strictObject({
     subCount: z.int().min(0).meta({ description: 'Subs still to be kept.' }),
     integrationSeconds: seconds,
-    clockSeconds: seconds.meta({ description: 'Time on the clock for them at the present rate.' }),
+    clockSeconds: seconds.meta({
+      description: 'Time on the clock for them at the present rate; at the pace of the plan while the subs tell none.',
+    }),
     endsAt: z.iso
       .datetime()
       .nullable()

@@ -29,6 +29,11 @@ void t.test('the ratio so far is the root of the sum of squares', async (t) => {
   near(t, equal.answer.snr ?? NaN, (5 * 12 + 5 * 6) / Math.sqrt(variance), 1e-9, 'all alike')
   const before = await ask({ ...BASE, collectedSnr: 4, subs: subs(10) })
   near(t, before.answer.snr ?? NaN, Math.hypot(4, answer.snr ?? NaN), 1e-9, 'with what was collected before')
+  t.match(
+    said(before.answer),
+    /10 subs kept: a signal-to-noise ratio of [\d.]+, with what was collected before, each sub/,
+  )
+  t.notMatch(said(answer), /collected before/)
 })
 
 void t.test('the end comes at the pace of the subs themselves, rejected ones included', async (t) => {
@@ -40,6 +45,9 @@ void t.test('the end comes at the pace of the subs themselves, rejected ones inc
   const slow = await ask({ ...BASE, subs: subs(20, (i) => ({ accepted: i % 2 === 0 })) })
   t.equal(slow.answer.remaining?.clockSeconds, 252 * (slow.answer.remaining?.subCount ?? NaN))
   t.match(said(slow.answer), /Rejected: 10 of 20 subs/)
+  t.match(said(slow.answer), /on the clock at the present rate/)
+  const none = await ask({ ...BASE, subs: subs(20, () => ({ accepted: false })) })
+  t.match(said(none.answer), /on the clock at the pace of the plan/, 'no sub was kept')
   const dawn = await ask({ ...BASE, endsAt: at(20 * 126 + 1260), subs: subs(20) })
   t.match(dawn.answer.remaining, { setBy: 'end', subCount: 10, integrationSeconds: 1200 })
 })

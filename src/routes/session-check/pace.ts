@@ -7,6 +7,9 @@ import type { Record } from './records.ts'
 /** Clock time of one kept sub of a length. */
 export type Pace = (subSeconds: number, losses: Losses) => number
 
+/** The pace that the plan has. */
+export const plannedPace: Pace = clockPerKeptSub
+
 /** The last so many subs tell the pace. */
 const LAST_SUBS = 40
 
@@ -20,7 +23,7 @@ export function paceOf(subs: readonly Record[]): Pace {
   const gap = usualGap(subs)
   const last = subs.slice(-LAST_SUBS)
   const kept = last.filter(({ accepted }) => accepted).length
-  if (gap === null || kept === 0) return clockPerKeptSub
+  if (gap === null || kept === 0) return plannedPace
   return (subSeconds) => ((subSeconds + gap) * last.length) / kept
 }
 

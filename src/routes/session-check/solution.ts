@@ -16,6 +16,8 @@ export interface Solution {
   next: number
   action: Action
   remaining: Remaining | null
+  /** Whether the pace is that of the plan, since the subs tell none yet. */
+  isPacePlanned: boolean
   conditions: Condition[]
   darks: MatchingDarks | null
   weights: Weights

@@ -12,7 +12,7 @@ import { filterSetups, type FilterSetup } from './filter-setup.ts'
 import type { FilterSolution } from './filter-solution.ts'
 import { lengthOf } from './length.ts'
 import { withSkies } from './measured-sky.ts'
-import { endOf, paceOf, usualGap } from './pace.ts'
+import { endOf, paceOf, plannedPace, usualGap } from './pace.ts'
 import { progressOf, subsToGoal } from './progress.ts'
 import { recordsOf } from './records.ts'
 import { nothingLeft, remainingOf } from './remaining.ts'
@@ -53,6 +53,7 @@ export function solve(request: Request, notes: Notes): Solution {
     next,
     action,
     remaining: action.name === 'finish' ? nothingLeft(action) : remainingOf(held),
+    isPacePlanned: pace === plannedPace,
     conditions: presentConditions(state.course),
     darks: matchingDarks(request, filters[next], state, action.subSeconds, notes),
     weights,

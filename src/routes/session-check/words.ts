@@ -56,7 +56,7 @@ function explainSky({ filters, next, state }: Solution, notes: Notes): void {
 /** A sky within so much of the plan’s is the plan’s. */
 const WORTH_SAYING = 0.1
 
-function explainProgress({ filters, remaining, action, weights }: Solution, notes: Notes): void {
+function explainProgress({ filters, remaining, isPacePlanned, action, weights }: Solution, notes: Notes): void {
   const how = weights === 'optimal' ? 'each sub weighted by its worth' : 'all subs weighted alike'
   for (const [index, { setup, progress, subsToGoal }] of filters.entries()) {
     const { snr, outOfReach, ceilingSnr } = progress
@@ -76,7 +76,7 @@ function explainProgress({ filters, remaining, action, weights }: Solution, note
   if (remaining === null || action.name === 'finish') return
   notes.explain(
     remaining.setBy === 'goal'
-      ? `To the goal${filters.length > 1 ? 's' : ''}: about ${subsOf(remaining.subCount)}, ${spokenSeconds(remaining.clockSeconds)} on the clock at the present rate.`
+      ? `To the goal${filters.length > 1 ? 's' : ''}: about ${subsOf(remaining.subCount)}, ${spokenSeconds(remaining.clockSeconds)} on the clock at the ${isPacePlanned ? 'pace of the plan' : 'present rate'}.`
       : `Before the end: about ${subsOf(remaining.subCount)}.`,
   )
 }
@@ -94,7 +94,10 @@ function keptWords(
   { name, how, first }: Saying,
 ): string {
   const ratio = first ? 'a signal-to-noise ratio of' : 'a ratio of'
-  if (subCount > 0) return `${subsOf(subCount)} kept${name}: ${ratio} ${short(snr)}, ${how}.`
+  if (subCount > 0) {
+    const before = collectedSnr > 0 ? 'with what was collected before, ' : ''
+    return `${subsOf(subCount)} kept${name}: ${ratio} ${short(snr)}, ${before}${how}.`
+  }
   return collectedSnr > 0
     ? `No sub kept yet${name}; collected before: ${ratio} ${short(collectedSnr)}.`
     : `No sub kept yet${name}.`
