@@ -47,6 +47,12 @@ void t.test('leaves at once when far, else when it lasts', (t) => {
   t.same(left, [true, false, true, false, false])
   t.equal(hasLeftLastingly(course, 2, { threshold: 0.08, deviations: 4.5 }), true)
   t.equal(hasLeftLastingly(course, 2, { threshold: 0.08, deviations: 5 }), false)
+  const wild = { ...course, scatter: 0.2, now: [0.55, 0.65, 0.45], lasting: [0.2, 0.2, 0.42] }
+  t.same(
+    [0, 1, 2].map((place) => hasLeft(wild, place, 0.08)),
+    [false, true, true],
+    'six tenths at once and four that last, whatever the scatter',
+  )
   t.end()
 })
 
