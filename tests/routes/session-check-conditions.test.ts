@@ -130,6 +130,9 @@ void t.test('pauses while an hour is worth next to nothing, and finishes', async
   const last = await ask({ ...BASE, endsAt: at(19 * 126 + 120 + 90), subs: subs(20) })
   t.match(last.answer, { action: 'shorten', subSeconds: 60 })
   t.match(last.answer.reason, /longest that still ends in time/)
+  const fits = (seconds: number) => ask({ ...BASE, endsAt: at(end + 6 + seconds), subs: subs(20) })
+  t.match((await fits(60)).answer, { action: 'shorten', subSeconds: 60, remaining: { subCount: 1 } }, 'after the gap')
+  t.match((await fits(59)).answer, { action: 'finish' }, 'with the gap it ends too late')
   const dawn = await ask({
     ...BASE,
     plan: { ...BASE.plan, subLadderSeconds: [120] },

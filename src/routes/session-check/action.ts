@@ -35,10 +35,12 @@ export interface ActionQuestion {
   state: State
   nowSeconds: number | null
   endSeconds: number | null
+  /** From the end of a sub to the start of the next. */
+  gapSeconds: number
 }
 
 /** What to do next. */
-export function actionOf({ filters, next, state, nowSeconds, endSeconds }: ActionQuestion): Action {
+export function actionOf({ filters, next, state, nowSeconds, endSeconds, gapSeconds }: ActionQuestion): Action {
   const { length } = filters[next] ?? {}
   const subSeconds = length?.subSeconds ?? 1
   const current = length?.currentSeconds ?? subSeconds
@@ -50,11 +52,11 @@ export function actionOf({ filters, next, state, nowSeconds, endSeconds }: Actio
   })
   if (filters.every(({ progress }) => progress.reached)) return simple('finish', 'goals-reached')
   const left = nowSeconds === null || endSeconds === null ? Infinity : endSeconds - nowSeconds
-  const fitting = fittingSeconds(filters[next], subSeconds, left)
+  const fitting = fittingSeconds(filters[next], subSeconds, left - gapSeconds)
   const why = pauseReason(state.subs, length?.reason === 'none-allowed')
   if (why !== null) {
     const pause = Math.min(PAUSE_SECONDS.longest, Math.max(PAUSE_SECONDS.shortest, current))
-    const after = fittingSeconds(filters[next], subSeconds, left - pause)
+    const after = fittingSeconds(filters[next], subSeconds, left - Math.max(pause, gapSeconds))
     if (after === null) return simple('finish', fitting === null ? 'time-over' : 'time-over-after-pause')
     return { name: 'pause', why, subSeconds: after, tryAgainSeconds: nowSeconds === null ? null : nowSeconds + pause }
   }

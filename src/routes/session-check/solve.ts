@@ -41,7 +41,8 @@ export function solve(request: Request, notes: Notes): Solution {
   const next = nextFilter(filters, last?.filter ?? 0)
   const nowSeconds = last === undefined ? null : endOf(log.subs)
   const endSeconds = request.endsAt === undefined ? null : Date.parse(request.endsAt) / 1000
-  const action = actionOf({ filters, next, state, nowSeconds, endSeconds })
+  const gapSeconds = usualGap(log.subs) ?? setups[next]?.losses.overheadSeconds ?? 0
+  const action = actionOf({ filters, next, state, nowSeconds, endSeconds, gapSeconds })
   const pace = paceOf(log.subs)
   const held = { filters, next, nowSeconds, endSeconds, subSeconds: action.subSeconds, pace }
   cite(notes)
