@@ -36,8 +36,11 @@ const FEWEST_OF_SEEING = 8
 /** Deviations of the seeing that stars hardly widen by. */
 const SEEING_DEVIATIONS = 4
 
-/** Frost is believed to widen them by more, however the seeing swings. Common practice, no source. */
-const MOST_OF_SEEING = 0.25
+/**
+ * Seeing may widen them by the least of this though the subs show no such swing; frost, once it matters, by more than the
+ * most. Common practice, no source.
+ */
+const SEEING_WIDENS = { least: 0.15, most: 0.2 }
 
 /**
  * By what share of the level the seeing may widen the stars: its deviation is told by the narrower half of the undimmed
@@ -49,10 +52,11 @@ function widestOfSeeing(lasting: Column, dimmed: Uint8Array): number {
     const by = valueAt(lasting, place)
     if (dimmed[place] === 0 && !Number.isNaN(by)) widths.push(by)
   }
-  if (widths.length < FEWEST_OF_SEEING) return 0
+  if (widths.length < FEWEST_OF_SEEING) return SEEING_WIDENS.least
   const usual = medianOf(widths)
   const narrower = usual - medianOf(widths.filter((by) => by <= usual))
-  return Math.min(MOST_OF_SEEING, usual + (SEEING_DEVIATIONS * narrower) / MEDIAN_MAGNITUDE)
+  const { least, most } = SEEING_WIDENS
+  return Math.max(least, Math.min(most, usual + (SEEING_DEVIATIONS * narrower) / MEDIAN_MAGNITUDE))
 }
 
 export interface CourseQuestion extends Pick<SkyQuestion, 'subs' | 'readVariance' | 'roundingVariance'> {
