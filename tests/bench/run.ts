@@ -5,9 +5,9 @@
 // while the service pays with every answer for waking it up.
 
 import { subExposure } from '../../src/routes/sub-exposure/index.ts'
+import { besideBare, KINDS } from './beside-bare.ts'
 import { benchRequests } from './bodies.ts'
-import { callMicroseconds, load, median, pin, say, start, stop, type Run } from './load.ts'
-import { loadPaced } from './paced.ts'
+import { callMicroseconds, median, pin, say, type Run } from './load.ts'
 
 const ROUNDS = 8
 const SECONDS = 4
@@ -26,26 +26,10 @@ const alone = callMicroseconds(benchRequests(), (request) => subExposure.handle(
 say(`answer alone (no HTTP): ${alone.toFixed(1)} µs of CPU`)
 
 const pinned = pin()
-const servers = { bare: await start('bare'), ledger: await start('ledger') }
-const kinds = ['bare', 'ledger'] as const
-type Kind = (typeof kinds)[number]
-const usual = { path, bodies, connections: CONNECTIONS, seconds: SECONDS }
-const ways = new Map<string, (kind: Kind) => Promise<Run>>([
-  ...RATES.map((perSecond): [string, (kind: Kind) => Promise<Run>] => [
-    `at ${perSecond} requests a second`,
-    (kind) => loadPaced(servers[kind], { ...usual, perSecond }),
-  ]),
-  ['flat out', (kind) => load(servers[kind], usual)],
-])
-const runs = new Map([...ways.keys()].map((way) => [way, { bare: [] as Run[], ledger: [] as Run[] }]))
-for (const kind of kinds) await load(servers[kind], usual)
-for (let round = 0; round < ROUNDS; round++) {
-  for (const [way, ask] of ways) for (const kind of kinds) runs.get(way)?.[kind].push(await ask(kind))
-}
-for (const served of Object.values(servers)) await stop(served)
+const runs = await besideBare({ path, bodies, connections: CONNECTIONS, seconds: SECONDS }, RATES, ROUNDS)
 
 function row(way: string, name: string, figure: keyof Run, digits: number, of = median): void {
-  const [bare = NaN, ledger = NaN] = kinds.map((kind) => of((runs.get(way)?.[kind] ?? []).map((run) => run[figure])))
+  const [bare = NaN, ledger = NaN] = KINDS.map((kind) => of((runs.get(way)?.[kind] ?? []).map((run) => run[figure])))
   say(
     `${name} ${way}: bare ${bare.toFixed(digits)}, ledger ${ledger.toFixed(digits)}, ratio ${(ledger / bare).toFixed(2)}`,
   )
@@ -53,7 +37,7 @@ function row(way: string, name: string, figure: keyof Run, digits: number, of = 
 /** What others on the machine add to CPU time, they add to some runs only. */
 const least = (values: readonly number[]) => Math.min(...values)
 say(`${ROUNDS} interleaved runs of ${SECONDS} s at ${CONNECTIONS} connections, medians${pinned ? ', pinned' : ''}`)
-for (const way of ways.keys()) row(way, 'CPU time per request, µs,', 'cpuMicroseconds', 1)
-for (const way of ways.keys()) row(way, 'least CPU time of all runs, µs,', 'cpuMicroseconds', 1, least)
-for (const way of ways.keys()) row(way, 'p99 latency, ms,', 'p99Milliseconds', 1)
+for (const way of runs.keys()) row(way, 'CPU time per request, µs,', 'cpuMicroseconds', 1)
+for (const way of runs.keys()) row(way, 'least CPU time of all runs, µs,', 'cpuMicroseconds', 1, least)
+for (const way of runs.keys()) row(way, 'p99 latency, ms,', 'p99Milliseconds', 1)
 row('flat out', 'requests per second', 'requestsPerSecond', 0)

@@ -3,9 +3,9 @@
 // the load generator where the machine has `taskset`.
 
 import { sessionCheck } from '../../src/routes/session-check/index.ts'
+import { besideBare, KINDS } from './beside-bare.ts'
 import { checkRequests, SUBS } from './check-bodies.ts'
-import { callMicroseconds, load, median, pin, say, start, stop, type Run } from './load.ts'
-import { loadPaced } from './paced.ts'
+import { callMicroseconds, median, pin, say, type Run } from './load.ts'
 
 const CONNECTIONS = 20
 const SECONDS = 5
@@ -19,25 +19,12 @@ say(`${bodies.length} bodies of ${SUBS} subs, ${Math.round(median(bodies.map(({ 
 const alone = callMicroseconds(requests, (request) => sessionCheck.handle(request), 20)
 say(`answer alone (no HTTP): ${alone.toFixed(0)} µs of CPU`)
 pin()
-const servers = { bare: await start('bare'), ledger: await start('ledger') }
-const kinds = ['bare', 'ledger'] as const
 const usual = { path: '/v1/session-check', bodies, connections: CONNECTIONS, seconds: SECONDS }
-for (const kind of kinds) await load(servers[kind], usual)
-const ways: [string, (kind: (typeof kinds)[number]) => Promise<Run>][] = [
-  ...RATES.map((perSecond): [string, (kind: (typeof kinds)[number]) => Promise<Run>] => [
-    `${perSecond} a second, one by one`,
-    (kind) => loadPaced(servers[kind], { ...usual, perSecond }),
-  ]),
-  ['flat out', (kind) => load(servers[kind], usual)],
-]
-for (const [way, ask] of ways) {
-  const runs = { bare: [] as Run[], ledger: [] as Run[] }
-  for (let round = 0; round < ROUNDS; round++) for (const kind of kinds) runs[kind].push(await ask(kind))
-  for (const kind of kinds) {
+for (const [way, runs] of await besideBare(usual, RATES, ROUNDS)) {
+  for (const kind of KINDS) {
     const middle = (figure: keyof Run) => median(runs[kind].map((run) => run[figure])).toFixed(1)
     say(
       `${way}, ${kind}: ${middle('requestsPerSecond')} requests a second, ${middle('cpuMicroseconds')} µs of CPU each, p50 ${middle('p50Milliseconds')} ms, p99 ${middle('p99Milliseconds')} ms`,
     )
   }
 }
-for (const served of Object.values(servers)) await stop(served)
