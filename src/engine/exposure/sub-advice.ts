@@ -65,6 +65,8 @@ export interface ModeAdvice {
   /** Loss optimum; null when longer is always better. */
   bestSeconds: number | null
   usefulRange: UsefulRange
+  /** Whether a hard bound lies below every useful length; the range is then taken about that bound. */
+  boundBelowUseful: boolean
   limits: SubBound[]
   limitedBy: BoundName
   swampFactor: number | null
@@ -146,6 +148,7 @@ function adviseMode(input: SubAdviceInput, mode: ReadMode): ModeAdvice {
     subSeconds,
     bestSeconds,
     usefulRange: range,
+    boundBelowUseful: ceiling !== null && ceiling.seconds < unbounded.fromSeconds,
     limits,
     limitedBy: limitedBy({ model, ceiling, bestSeconds, wantedSeconds }),
     swampFactor: swampFactor({ rates, readout, subSeconds }),

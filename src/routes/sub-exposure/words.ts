@@ -68,7 +68,7 @@ const REMEDIES: Partial<Record<BoundName, string>> = {
 export function explainAdvice(solution: Solution, notes: Notes): void {
   const { advice, losses, scene } = solution
   notes.explain(headline(solution))
-  notes.explain(spokenRange(solution))
+  notes.explain(spokenRange(advice))
   explainReadNoise(solution, notes)
   if (!advice.withinUsefulRange) {
     notes.explain(
@@ -106,16 +106,11 @@ function headline({ advice }: Solution): string {
   }
 }
 
-function spokenRange({ advice, losses, scene }: Solution): string {
-  const { fromSeconds, toSeconds } = advice.usefulRange
+function spokenRange({ usefulRange: { fromSeconds, toSeconds }, boundBelowUseful }: SubAdvice): string {
   if (toSeconds === null) {
     return `Nothing argues against longer subs; from ${spokenSeconds(fromSeconds)} on any length is as good, so the shortest round one risks least.`
   }
-  const { rates } = scene.plane
-  const model = { readNoiseSeconds: readNoiseSeconds({ rates, readout: advice.mode.readout }), ...losses }
-  const shareAtEnd = (advice.informationShare * informationRate(toSeconds, model)) / advice.informationRate
-  // A bound below all that is useful is the end of a range about itself.
-  const best = shareAtEnd < USEFUL_SHARE - 1e-9 ? 'the best that is allowed' : 'the best'
+  const best = boundBelowUseful ? 'the best that is allowed' : 'the best'
   return `Anything from ${spokenSeconds(fromSeconds)} to ${spokenSeconds(toSeconds)} is within 5 % of ${best}.`
 }
 

@@ -108,6 +108,7 @@ void t.test('without interruptions a bound far above the advice does not limit i
   const advice = adviseSub({ ...question(CALM), trackedSeconds: 600 })
   t.equal(advice.subSeconds, 210)
   t.equal(advice.usefulRange.toSeconds, 600)
+  t.equal(advice.boundBelowUseful, false)
   t.equal(advice.limitedBy, 'read-noise')
   t.same(advice.collisions, [])
   t.end()
@@ -118,6 +119,7 @@ void t.test('without interruptions a bound below the range is taken as far as it
   t.equal(advice.subSeconds, 90)
   t.equal(advice.limitedBy, 'tracking')
   t.equal(advice.usefulRange.toSeconds, 100)
+  t.equal(advice.boundBelowUseful, true)
   const peak = 100 ** 2 / (101 * 109)
   const { fromSeconds } = advice.usefulRange
   near(t, fromSeconds ** 2 / ((fromSeconds + 1) * (fromSeconds + 9)), 0.95 * peak, 1e-11, 'within 5 % of the bound')
