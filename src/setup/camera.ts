@@ -39,8 +39,8 @@ export interface CameraSetup {
   /** Of one pixel of the frame. */
   darkElectronsPerPixelSecond: number
   temperatureCelsius: number | undefined
-  /** Whether it has a cooler, and with it needs power. */
-  cooled: boolean
+  /** Whether it has a cooler, and with it needs power; null where nobody said. */
+  cooled: boolean | null
 }
 
 /** Resolves a camera; what is missing or contradictory goes to the notes. */
@@ -91,7 +91,7 @@ export function resolveCamera(camera: CameraRequest, needs: CameraNeeds, notes: 
     modes,
     electronsPerAdu: numbers.electronsPerAdu,
     offsetAdu,
-    cooled: camera.cooler !== undefined || typeof like?.coolerReachCelsius === 'number',
+    cooled: camera.cooler !== undefined || (like === undefined ? null : like.coolerReachCelsius !== null),
     ...resolveDark(camera, like, binning, notes),
   }
 }

@@ -21,6 +21,8 @@ export function cautionSetup(
 ): void {
   notes.caution(SKY_DECIDES)
   const { temperatureCelsius, cooled } = scene.camera
-  if (temperatureCelsius !== undefined && temperatureCelsius <= FROST_CELSIUS) notes.caution(CONDENSATION)
-  if (cooled) notes.caution(MAINS)
+  // Without a cooler a sensor is warmer than the air, however cold that is.
+  const isCold = temperatureCelsius !== undefined && temperatureCelsius <= FROST_CELSIUS
+  if (isCold && cooled !== false) notes.caution(CONDENSATION)
+  if (cooled === true) notes.caution(MAINS)
 }

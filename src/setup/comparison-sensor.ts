@@ -18,10 +18,14 @@ export interface SensorNight {
 /** How much warmer than the air a sensor without a cooler gets. Common practice, no source. */
 const SENSOR_ABOVE_AIR_CELSIUS = 10
 
+const GIVEN_IN_VAIN =
+  'A camera without `cooler` follows the air of `night`: the `temperatureCelsius` given with it does not count.'
+
 /** The sensor of a set-up through the night; what it assumes goes to the notes. */
 export function sensorThroughNight(setup: ChoiceSetup, { ambientCelsius }: NightRequest, notes: Notes): SensorNight {
   const { temperatureCelsius } = camera(setup.camera)
   const reach = coolerReach(setup.camera)
+  if (reach === null && setup.camera.temperatureCelsius !== undefined) notes.caution(GIVEN_IN_VAIN)
   const above =
     reach === null
       ? (setup.sensorAboveAirCelsius ??
@@ -40,9 +44,13 @@ export function sensorThroughNight(setup: ChoiceSetup, { ambientCelsius }: Night
   }
 }
 
-/** The set-up as it stands in the night: without a cooler the air sets the temperature, whatever is usual for its class. */
-export function inNight(setup: ChoiceSetup, { celsius }: SensorNight): ChoiceSetup {
-  if (coolerReach(setup.camera) !== null) return setup
+/** Whether the air sets the temperature of a sensor, whatever was given or is usual for its class. */
+export function followsAir(camera: CameraRequest): boolean {
+  return coolerReach(camera) === null
+}
+
+/** A set-up at the temperature of its sensor at the warmest of the night. */
+export function atWarmest(setup: ChoiceSetup, { celsius }: SensorNight): ChoiceSetup {
   return { ...setup, camera: { ...setup.camera, temperatureCelsius: Math.max(...celsius) } }
 }
 

@@ -31,7 +31,7 @@ import {
   type SiteRequest,
 } from './comparison-request.ts'
 import { runsOf, type Cell, type Run } from './comparison-runs.ts'
-import { inNight, sensorThroughNight, type SensorNight } from './comparison-sensor.ts'
+import { atWarmest, followsAir, sensorThroughNight, type SensorNight } from './comparison-sensor.ts'
 import { cautionSetup } from './cautions.ts'
 import { Notes } from './notes.ts'
 import type { Scene } from './scene.ts'
@@ -82,14 +82,13 @@ function newYield(question: YieldQuestion, bench: Bench): SetupYield {
   try {
     const sensor = sensorOf(question, wholePlaces, bench)
     const darkElectronsPerPixelSecond = sensor?.meanDarkElectronsPerPixelSecond ?? null
-    const runs = runsOf(
-      { setup: sensor === null ? setup : inNight(setup, sensor), darkElectronsPerPixelSecond, ...base },
-      bench,
-    )
+    const warmed = sensor !== null && followsAir(setup.camera) ? atWarmest(setup, sensor) : null
+    const runs = runsOf({ setup: warmed ?? setup, darkElectronsPerPixelSecond, ...base }, bench)
     const [first] = runs
     if (first === undefined) return nothing('Some light of the target reaches no channel of this set-up.')
     const clock = bench.within(wholePlaces, (part) => {
-      cautionSetup(first.scene, part)
+      const { camera } = first.scene
+      cautionSetup({ camera: warmed === null ? camera : { ...camera, cooled: false } }, part)
       return clockOf(question, runs.length, part)
     })
     return { ...yieldOfRuns(question, runs, clock), scene: first.scene, sensor }

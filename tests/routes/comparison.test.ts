@@ -110,6 +110,16 @@ void t.test('a sensor without a cooler follows the night, a cooled one as far as
   t.end()
 })
 
+void t.test('a temperature given without a cooler does not count in a night, which is said', (t) => {
+  const frosty = { night: { ambientCelsius: [-12, -15] } }
+  const ofTwo = (temperatureCelsius?: number) =>
+    ask([setup('one', { camera: camera({ temperatureCelsius }) }), setup('two', {})], frosty).cautions.join(' ')
+  t.match(ofTwo(-20), /the `temperatureCelsius` given with it does not count/)
+  t.notMatch(ofTwo(), /does not count/)
+  t.notMatch(ofTwo(-20), /dew point/, 'it stays warmer than the air')
+  t.end()
+})
+
 void t.test('the usual temperature of a class is assumed only where the night leaves it be', (t) => {
   const optics = { like: 'newtonian' as const }
   const answer = ask(

@@ -210,6 +210,16 @@ void t.test('electrons through a named band belong to the pixels that see it', a
   t.match(await channelOf(), [{ channel: 'green', samplingFraction: 0.5 }])
 })
 
+void t.test('water settles on a sensor that a cooler holds below the air, not on one that has none', async (t) => {
+  const warned = async (camera: Request['camera']) => {
+    const { answer } = await ask({ camera, sky: { electronsPerPixelSecond: 1 } })
+    return answer.cautions.join(' ').includes('dew point')
+  }
+  t.ok(await warned({ readNoiseElectrons: 2, temperatureCelsius: -10 }), 'nobody said how it got so cold')
+  t.ok(await warned({ like: 'cooled-mono-cmos', temperatureCelsius: -10 }))
+  t.notOk(await warned({ like: 'unmodified-consumer', temperatureCelsius: -5 }), 'a winter night')
+})
+
 void t.test('three short objects: everything filled in is listed, and nothing that was given', async (t) => {
   const { answer } = await ask({
     camera: { like: 'cooled-mono-cmos', readNoiseElectrons: 1.4 },
