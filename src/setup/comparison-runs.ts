@@ -27,7 +27,7 @@ import { adviceInput, cautionLength, clockPerKeptSub, refuseFullWell, survives }
 import { perArcsec2 } from './goal.ts'
 import type { Notes } from './notes.ts'
 import { resolveLosses, resolveStacking } from './plan.ts'
-import type { Plane, Scene, SceneRequest } from './scene.ts'
+import { seeingPlanes, showsTarget, type Plane, type Scene, type SceneRequest } from './scene.ts'
 
 export interface Length {
   subSeconds: number
@@ -127,7 +127,7 @@ function runOf(question: RunsQuestion, channel: number, light: Light, bench: Ben
   const it = channels[channel] ?? {}
   const places = question.placesOf(channel, light)
   const scene = amongOthers(sceneOf(question, it, light, places, bench), question, channel, light, bench)
-  const seeing = seeingPlanes(scene)
+  const seeing = showsTarget(scene.planes) ? seeingPlanes(scene.planes) : []
   if (seeing.length === 0) return null
   return bench.within(places, (part) => {
     const plan = setup.plan ?? {}
@@ -204,15 +204,6 @@ function sceneOf(
     rates: { ...plane.rates, darkElectronsPerPixelSecond: dark },
   }))
   return { ...scene, planes }
-}
-
-/** A plane that gets less than this share of the best plane's light sees leakage, not the target. */
-const SEES_SHARE = 0.25
-
-function seeingPlanes({ planes }: Scene): Plane[] {
-  const light = ({ rates }: Plane) => rates.targetElectronsPerPixelSecond
-  const most = Math.max(...planes.map(light))
-  return planes.filter((plane) => light(plane) > 0 && light(plane) >= SEES_SHARE * most)
 }
 
 /**

@@ -234,21 +234,37 @@ function extendedElectrons(
   return 0
 }
 
+/** Electrons per second of the target: on a pixel of its extended part, and all of its star. */
+const targetLight = ({ rates, starElectronsPerSecond }: Plane) =>
+  rates.targetElectronsPerPixelSecond + (starElectronsPerSecond ?? 0)
+
+/** Whether there is a target, and some plane that gets light of it. */
+export function showsTarget(planes: readonly Plane[]): boolean {
+  return planes.some((plane) => targetLight(plane) > 0)
+}
+
 /** A plane that gets less than this share of the best plane's light sees leakage, not the target. */
 const SEES_SHARE = 0.25
 
-function governingPlane(planes: readonly Plane[], camera: CameraSetup): Plane {
-  const light = ({ rates, starElectronsPerSecond }: Plane) =>
-    rates.targetElectronsPerPixelSecond + (starElectronsPerSecond ?? 0) || rates.skyElectronsPerPixelSecond
+/** The planes that see the target or, where there is none, the sky. */
+export function seeingPlanes(planes: readonly Plane[]): Plane[] {
+  const light = lightOf(planes)
   const most = Math.max(...planes.map(light))
-  const seeing = planes.filter((plane) => light(plane) >= SEES_SHARE * most)
+  return planes.filter((plane) => light(plane) >= SEES_SHARE * most)
+}
+
+const lightOf = (planes: readonly Plane[]) =>
+  showsTarget(planes) ? targetLight : ({ rates }: Plane) => rates.skyElectronsPerPixelSecond
+
+function governingPlane(planes: readonly Plane[], camera: CameraSetup): Plane {
+  const light = lightOf(planes)
   // Which plane is weakest hardly depends on the length of the sub; a minute stands for all.
   const read = camera.modes[0]?.readout.readNoiseElectrons ?? 0
   const merit = (plane: Plane) => {
     const { skyElectronsPerPixelSecond: sky, darkElectronsPerPixelSecond: dark } = plane.rates
     return (light(plane) * Math.sqrt(plane.samplingFraction)) / Math.sqrt(light(plane) + sky + dark + read ** 2 / 60)
   }
-  return seeing.reduce((weakest, plane) => (merit(plane) < merit(weakest) ? plane : weakest))
+  return seeingPlanes(planes).reduce((weakest, plane) => (merit(plane) < merit(weakest) ? plane : weakest))
 }
 
 function citePhotons(sky: SkySetup, notes: Notes): void {

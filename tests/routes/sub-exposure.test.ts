@@ -210,6 +210,32 @@ void t.test('electrons through a named band belong to the pixels that see it', a
   t.match(await channelOf(), [{ channel: 'green', samplingFraction: 0.5 }])
 })
 
+void t.test('on a mosaic the answer says by which pixels it goes, and why', async (t) => {
+  const said = async (more: Partial<Request>) => {
+    const { answer } = await ask({
+      camera: { like: 'cooled-color-cmos' },
+      optics: { apertureMm: 80, focalLengthMm: 480 },
+      sky: { magPerArcsec2: 20 },
+      ...more,
+    })
+    return answer.explanation.at(-1)
+  }
+  t.equal(
+    await said({ filter: { band: 'h-alpha' }, target: { line: 'h-alpha', rayleighs: 50 } }),
+    'All this goes by the red pixels, which alone see the target.',
+  )
+  t.match(
+    await said({ target: { surfaceMagPerArcsec2: 22 } }),
+    /^All this goes by the (red|blue) pixels, of those that see the target the ones with the least signal for their noise\.$/,
+  )
+  t.match(await said({}), /pixels, which get the least light for their noise\.$/)
+})
+
+void t.test('a range too narrow to be told apart is one length', async (t) => {
+  const { answer } = await ask(requestOf(GARDEN, { longestTrackedSeconds: 0.017 }))
+  t.equal(answer.explanation[1], 'Only about 0.017 s is within 5 % of the best that is allowed.')
+})
+
 void t.test('water settles on a sensor that a cooler holds below the air, not on one that has none', async (t) => {
   const warned = async (camera: Request['camera']) => {
     const { answer } = await ask({ camera, sky: { electronsPerPixelSecond: 1 } })

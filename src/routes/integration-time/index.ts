@@ -6,6 +6,7 @@ import {
 import { clockPerKeptSub } from '../../setup/exposure.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
+import { explainPlane } from '../../setup/plane-words.ts'
 import { ratesAnswer } from '../../setup/rates-answer.ts'
 import { short, spokenSeconds } from '../../setup/words.ts'
 import { question } from '../endpoint.ts'
@@ -58,7 +59,5 @@ function explain(solution: Solution, { goal }: Request, clockSeconds: number | n
   if (ceilingSnr !== null) {
     notes.explain(`With these calibration frames no number of subs gets above ${short(ceilingSnr)}.`)
   }
-  if (scene.planes.length > 1) {
-    notes.explain(`All this goes by the ${scene.plane.channel} pixels, which have the least signal for their noise.`)
-  }
+  explainPlane(scene, notes)
 }

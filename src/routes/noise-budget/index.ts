@@ -7,6 +7,7 @@ import {
 import type { NoiseTerms } from '../../engine/index.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
+import { explainPlane } from '../../setup/plane-words.ts'
 import { ratesAnswer } from '../../setup/rates-answer.ts'
 import { short, spokenSeconds, spokenShare } from '../../setup/words.ts'
 import { question } from '../endpoint.ts'
@@ -80,9 +81,7 @@ function explain(solution: Solution, request: Request, dominantTerm: (typeof NOI
   if (request.target === undefined)
     notes.explain('Without a target there is noise but no signal; give one to learn the ratio.')
   notes.explain(`${spokenShare(decisive.shares[dominantTerm])} of the noise is ${TERM_WORDS[dominantTerm]}.`)
-  if (scene.planes.length > 1) {
-    notes.explain(`All this goes by the ${scene.plane.channel} pixels, which have the least signal for their noise.`)
-  }
+  explainPlane(scene, notes)
   explainStacking(request, subCount, notes)
 }
 

@@ -14,6 +14,7 @@ import {
   type SubBound,
 } from '../../engine/index.ts'
 import type { Notes } from '../../setup/notes.ts'
+import { explainPlane } from '../../setup/plane-words.ts'
 import { TYPICAL_CAMERAS } from '../../setup/typical.ts'
 import { short, spokenSeconds, spokenShare } from '../../setup/words.ts'
 import type { Solution } from './solve.ts'
@@ -60,7 +61,8 @@ const REMEDIES: Partial<Record<BoundName, string>> = {
   'sky-background': 'A read mode with a deeper well, a narrower filter or a darker sky would make room.',
   'star-clipping':
     'Let the star clip and take a few short subs for it, use a read mode with a deeper well, or bin less.',
-  tracking: 'Better guiding or a shorter focal length would make room; so would a read mode with less read noise.',
+  tracking:
+    'A mount that follows the sky better or a shorter focal length would make room; so would a read mode with less read noise.',
   'longest-sub': 'A read mode with less read noise would lower the bound.',
 }
 
@@ -111,7 +113,10 @@ function spokenRange({ usefulRange: { fromSeconds, toSeconds }, boundBelowUseful
     return `Nothing argues against longer subs; from ${spokenSeconds(fromSeconds)} on any length is as good, so the shortest round one risks least.`
   }
   const best = boundBelowUseful ? 'the best that is allowed' : 'the best'
-  return `Anything from ${spokenSeconds(fromSeconds)} to ${spokenSeconds(toSeconds)} is within 5 % of ${best}.`
+  const [from, to] = [spokenSeconds(fromSeconds), spokenSeconds(toSeconds)]
+  return from === to
+    ? `Only about ${to} is within 5 % of ${best}.`
+    : `Anything from ${from} to ${to} is within 5 % of ${best}.`
 }
 
 function explainReadNoise({ advice, readNoiseTolerance }: Solution, notes: Notes): void {
@@ -210,8 +215,7 @@ function capital(sentence: string): string {
 
 /** How many subs, and what they yield. */
 export function explainYield(solution: Solution, notes: Notes): void {
-  const { subCount, expected, clockSeconds } = solution
-  const { plane, planes } = solution.scene
+  const { subCount, expected, clockSeconds, scene } = solution
   if (subCount === 0) {
     notes.explain('The time there is does not hold one such sub.')
     return
@@ -226,6 +230,5 @@ export function explainYield(solution: Solution, notes: Notes): void {
   }
   if (expected.snrStar !== null) notes.explain(`The star is measured to one part in ${short(expected.snrStar)}.`)
   if (solution.noTarget) notes.explain('Give a target to learn what signal-to-noise ratio the night yields.')
-  if (planes.length > 1)
-    notes.explain(`All this goes by the ${plane.channel} pixels, which have the least signal for their noise.`)
+  explainPlane(scene, notes)
 }
