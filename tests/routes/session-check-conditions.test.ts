@@ -88,6 +88,14 @@ void t.test('a warm sensor, and which darks still match', async (t) => {
     subs: subs(20, (i) => ({ backgroundAdu: 2000, sensorCelsius: 14 + i / 4 })),
   })
   t.same(names(drift.answer), ['temperature-drift'])
+  const cooling = await ask({
+    ...BASE,
+    camera: uncooled,
+    subs: subs(20, (i) => ({ backgroundAdu: 2000, sensorCelsius: 14 - i / 4 })),
+  })
+  t.same(names(cooling.answer), ['temperature-drift'])
+  t.match(said(cooling.answer), /The sensor is colder than it was meant to be\./)
+  t.notMatch(said(cooling.answer), /set-point/, 'it has none')
 })
 
 void t.test('a clipped background asks for shorter subs', async (t) => {

@@ -4,12 +4,10 @@ import { SessionCheckRequestSchema } from '../../contract/session-check.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { isSpeakable, spokenTime } from '../../setup/spoken-time.ts'
-import { TYPICAL_CAMERAS } from '../../setup/typical.ts'
 import { question } from '../endpoint.ts'
 import { PAUSE_SHARE, presentShare } from './action.ts'
 import { reasonOf } from './reason.ts'
-import type { Request } from './request.ts'
-import type { Solution } from './solution.ts'
+import { isUncooled, type Solution } from './solution.ts'
 import { quantities, solve } from './solve.ts'
 import type { JudgedSub } from './judge.ts'
 import { plannedSky } from './state.ts'
@@ -31,14 +29,14 @@ export const sessionCheck = question({
     inquire(rest, {
       solve: (plain, notes) => solve({ ...plain, subs }, notes),
       quantities: (plain, base) => quantities({ ...plain, subs }, base),
-      encode: (solution, notes, plain) => encode(solution, notes, { ...plain, subs }),
+      encode,
     }),
 })
 
-function encode(solution: Solution, notes: Notes, request: Request) {
+function encode(solution: Solution, notes: Notes) {
   const { action, filters, next, state, weights } = solution
   explain(solution, notes)
-  const uncooled = isUncooled(request)
+  const uncooled = isUncooled(solution)
   const conditions = solution.conditions.map(({ name, from, to }) => {
     const explanation = conditionWords(name, uncooled)
     notes.explain(explanation)
@@ -84,11 +82,6 @@ function encode(solution: Solution, notes: Notes, request: Request) {
 }
 
 const MOST_DOUBTFUL = 200
-
-/** A camera that has no cooler to fail. */
-function isUncooled({ camera: { like, cooler } }: Request): boolean {
-  return cooler === undefined && like !== undefined && TYPICAL_CAMERAS[like].coolerReachCelsius === null
-}
 
 /** null for a time after all that can be said. */
 function timeOf(seconds: number | null): string | null {

@@ -21,7 +21,7 @@ const SHORT_NAMES: Record<ConditionName, string> = {
   'brighter-background': 'a brighter background',
   'darker-background': 'a darker background',
   'cooling-failure': 'a warm sensor',
-  'colder-than-set-point': 'a sensor too cold',
+  'colder-than-set-point': 'a cold sensor',
   guiding: 'poor guiding',
   focus: 'wide stars',
   'wide-stars': 'wide stars',

@@ -26,3 +26,8 @@ export interface Solution {
   nowSeconds: number | null
   endSeconds: number | null
 }
+
+/** Whether the camera has no cooler to fail, nor a set-point to hold. */
+export function isUncooled({ filters, next }: Solution): boolean {
+  return filters[next]?.setup.scene.camera.cooled === false
+}

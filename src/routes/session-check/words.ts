@@ -5,7 +5,7 @@ import type { Notes } from '../../setup/notes.ts'
 import { short, spokenCelsius, spokenSeconds } from '../../setup/words.ts'
 import type { FilterSetup } from './filter-setup.ts'
 import { reasonOf } from './reason.ts'
-import type { Solution } from './solution.ts'
+import { isUncooled, type Solution } from './solution.ts'
 import { plannedSky } from './state.ts'
 
 const CONDITION_WORDS: Record<ConditionName, string> = {
@@ -32,6 +32,7 @@ const CONDITION_WORDS: Record<ConditionName, string> = {
 /** What was seen, and what to do. */
 export function conditionWords(name: ConditionName, uncooled: boolean): string {
   if (uncooled && name === 'cooling-failure') return 'The sensor is warmer than it was meant to be.'
+  if (uncooled && name === 'colder-than-set-point') return 'The sensor is colder than it was meant to be.'
   return CONDITION_WORDS[name]
 }
 
@@ -103,12 +104,13 @@ function keptWords(
     : `No sub kept yet${name}.`
 }
 
-function explainDarks({ darks, state, action }: Solution, notes: Notes): void {
+function explainDarks(solution: Solution, notes: Notes): void {
+  const { darks, state, action } = solution
   if (darks === null || darks.match) return
   if (!darks.areGiven) {
-    const setPoint = spokenCelsius(state.setPointCelsius ?? darks.celsius)
-    const found = `Darks of the set-point, ${setPoint}, do not match a sensor at ${spokenCelsius(darks.celsius)}`
-    notes.explain(`${found}: ${TAKE_DARKS}`)
+    const meant = spokenCelsius(state.setPointCelsius ?? darks.celsius)
+    const taken = isUncooled(solution) ? `Darks at ${meant}` : `Darks of the set-point, ${meant},`
+    notes.explain(`${taken} do not match a sensor at ${spokenCelsius(darks.celsius)}: ${TAKE_DARKS}`)
     return
   }
   const lengths = darks.matchingSubSeconds
