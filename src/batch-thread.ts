@@ -8,12 +8,12 @@ import { buildContractCheck } from './plugins/contract-check.ts'
 import { endpoints } from './routes/index.ts'
 
 const answerer = buildSlabAnswerer(endpoints, buildContractCheck())
-const text = new TextBlock()
 
-/** Answers one slab; the pool calls it. The bytes change hands without being copied. */
-export default function answer(slab: Slab): unknown {
+/** Answers one slab; the pool calls it. The block changes hands, there and back, without being copied. */
+export default function answer({ slab, block }: { slab: Slab; block: ArrayBuffer }): unknown {
+  const text = new TextBlock(block)
   const faults: Fault[] = []
   for (const line of answerer(slab, faults)) text.add(line)
-  const bytes = text.take()
+  const { bytes } = text
   return move({ [transferableSymbol]: [bytes.buffer], [valueSymbol]: { bytes, faults } })
 }

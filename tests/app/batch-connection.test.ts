@@ -7,7 +7,14 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import t from 'tap'
 import { MOST_BATCH_BYTES, MOST_QUESTIONS } from '../../src/contract/batch.ts'
 import { unreadWatch } from '../../src/plugins/batch/route.ts'
+import { endpoints } from '../../src/routes/index.ts'
+import { subExposure } from '../../src/routes/sub-exposure/index.ts'
+import { testApp } from '../support/app.ts'
 import { answerOf, counting, GOOD, linesOf, listening, NDJSON, open, settled, toys } from '../support/batch.ts'
+import { listen } from '../support/socket.ts'
+
+const [example] = Object.values(subExposure.examples)
+const realLine = JSON.stringify({ path: subExposure.path, request: example?.request })
 
 void t.test('a client that does not read stops the work, and memory stays small', async (t) => {
   const { list, handled } = counting()
@@ -25,6 +32,32 @@ void t.test('a client that does not read stops the work, and memory stays small'
   for await (const chunk of response) body += String(chunk)
   t.equal(linesOf(body).length, MOST_QUESTIONS, 'and all of them come when it reads')
   t.equal(handled(), MOST_QUESTIONS)
+})
+
+void t.test('a client that reads slowly gets every answer as it was written', async (t) => {
+  const ways = {
+    'event loop': { line: GOOD, options: { endpoints: counting().list } },
+    threads: { line: realLine, options: { endpoints, batchThreads: 2 } },
+  }
+  for (const [name, { line, options }] of Object.entries(ways)) {
+    const { app } = await testApp(t, options)
+    const asked = Array.from({ length: 2000 }, (_, id) => line.replace('{', `{"id":"${id}",`))
+    const response = await answerOf(open(await listen(app)).end(asked.join('\n')))
+    response.setEncoding('utf8')
+    let body = ''
+    let chunks = 0
+    for await (const chunk of response) {
+      body += String(chunk)
+      if (++chunks % 16 === 0) await sleep(2)
+    }
+    const answers = linesOf(body)
+    t.same(
+      answers.map(({ line, id }) => [line, id]),
+      asked.map((_, index) => [index + 1, String(index)]),
+      name,
+    )
+    t.equal(new Set(answers.map(({ status, answer }) => `${status} ${JSON.stringify(answer)}`)).size, 1, name)
+  }
 })
 
 void t.test('a client that goes away stops the work', async (t) => {

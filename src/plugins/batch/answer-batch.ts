@@ -2,6 +2,7 @@
 // they are read.
 
 import type { Problem } from '../../contract/problem.ts'
+import type { AnswerBlocks } from './answer-blocks.ts'
 import type { Answerer } from './answerers.ts'
 import type { BatchInput } from './batch-input.ts'
 import type { Cut } from './line-buffer.ts'
@@ -9,6 +10,7 @@ import { linesOf, refusalLine, type Fault, type Slab } from './slab.ts'
 
 export interface BatchTerms {
   answerer: Answerer
+  blocks: AnswerBlocks
   /** Counts questions against the client; the refusal when it has nothing left. */
   charge: (questions: number) => Problem | undefined
   report: (fault: Fault) => void
@@ -16,7 +18,7 @@ export interface BatchTerms {
 }
 
 interface UnderWay {
-  bytes: Promise<Uint8Array>
+  bytes: Promise<Uint8Array<ArrayBuffer>>
   isReady: boolean
 }
 
@@ -43,24 +45,28 @@ export async function* answerBatch(input: BatchInput, terms: BatchTerms): AsyncG
     const mayTakeMore = isOpen && underWay.length < terms.answerer.atOnce
     if (first !== undefined && (first.isReady || !mayTakeMore)) {
       underWay.shift()
-      yield await first.bytes
+      const bytes = await first.bytes
+      yield bytes
+      // Only now is it with the connection.
+      terms.blocks.handedOn(bytes)
     } else if (isOpen) await Promise.race([input.more(), ...(first ? [first.bytes] : [])])
   }
 }
 
-async function answered(slab: Slab, { answerer, report, stopped }: BatchTerms): Promise<Uint8Array> {
-  const { bytes, faults } = await answerer.answer(slab, stopped)
+async function answered(slab: Slab, terms: BatchTerms): Promise<Uint8Array<ArrayBuffer>> {
+  const { answerer, blocks, report, stopped } = terms
+  const { bytes, faults } = await answerer.answer(slab, blocks.take(), stopped)
   for (const fault of faults) report(fault)
   return bytes
 }
 
 /** The line at which a batch, or one of its lines, is refused. */
-function refused(cut: Cut, problem: Problem): Uint8Array {
+function refused(cut: Cut, problem: Problem): Uint8Array<ArrayBuffer> {
   const [first] = cut.kind === 'refusal' ? [cut] : linesOf(cut.slab)
   return Buffer.from(refusalLine(first?.line ?? 1, problem))
 }
 
-function watched(bytes: Promise<Uint8Array>): UnderWay {
+function watched(bytes: Promise<Uint8Array<ArrayBuffer>>): UnderWay {
   const underWay: UnderWay = { bytes, isReady: false }
   const settle = (): void => {
     underWay.isReady = true

@@ -10,8 +10,8 @@ import { TextBlock } from './text-block.ts'
 export interface Answerer {
   /** Slabs of one batch that are worth having under way at once. */
   readonly atOnce: number
-  /** Answers a slab, or leaves it when the batch is stopped. */
-  answer: (slab: Slab, stopped: AbortSignal) => Promise<AnsweredSlab>
+  /** Answers a slab, in the given block if it has room there, or leaves it when the batch is stopped. */
+  answer: (slab: Slab, block: ArrayBuffer, stopped: AbortSignal) => Promise<AnsweredSlab>
   close: () => Promise<void>
 }
 
@@ -25,9 +25,9 @@ const GRACE_MILLISECONDS = 1_000
 export function inTurns(answerer: SlabAnswerer): Answerer {
   return {
     atOnce: 1,
-    answer: async (slab, stopped) => {
+    answer: async (slab, block, stopped) => {
       const faults: Fault[] = []
-      const text = new TextBlock()
+      const text = new TextBlock(block)
       let turnEnd = performance.now() + TURN_MILLISECONDS
       for (const line of answerer(slab, faults)) {
         text.add(line)
@@ -36,15 +36,15 @@ export function inTurns(answerer: SlabAnswerer): Answerer {
         if (stopped.aborted) break
         turnEnd = performance.now() + TURN_MILLISECONDS
       }
-      return { bytes: text.take(), faults }
+      return { bytes: text.bytes, faults }
     },
     close: () => Promise.resolve(),
   }
 }
 
 /**
- * Threads that start when they are first needed. The first slab of a batch is never theirs: a short batch is answered
- * sooner than a thread has started.
+ * Threads that start when they are first needed. Until they run, the first slab of a batch is not theirs: a short batch is
+ * answered sooner than a thread has started.
  *
  * @param script  a module whose default export answers a slab
  */
@@ -58,10 +58,11 @@ export function inThreads(script: URL, threads: number, first: Answerer): Answer
   })
   // A thread that dies is replaced, and the slab it was at is told by its rejection.
   pool.on('error', () => undefined)
+  const isRunning = () => pool.completed > 0 && pool.threads.length > 0
   return {
     atOnce: threads + 1,
-    answer: async (slab, stopped) => {
-      if (slab.questionsBefore === 0) return first.answer(slab, stopped)
+    answer: async (slab, block, stopped) => {
+      if (slab.questionsBefore === 0 && !isRunning()) return first.answer(slab, block, stopped)
       const unread = { bytes: new Uint8Array(), faults: [] }
       if (stopped.aborted) return unread
       const ended = new AbortController()
@@ -72,7 +73,7 @@ export function inThreads(script: URL, threads: number, first: Answerer): Answer
       }
       stopped.addEventListener('abort', end)
       try {
-        return (await pool.run(slab, { signal: ended.signal })) as AnsweredSlab
+        return (await pool.run({ slab, block }, { transferList: [block], signal: ended.signal })) as AnsweredSlab
       } catch (error) {
         return ended.signal.aborted ? unread : failed(slab, error)
       } finally {

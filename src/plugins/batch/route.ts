@@ -13,6 +13,7 @@ import type { OperationNotes } from '../openapi-complete.ts'
 import { refusalOf } from '../problems.ts'
 import { tooManyRequests } from '../rate-limit.ts'
 import { answerBatch, type BatchTerms } from './answer-batch.ts'
+import { AnswerBlocks } from './answer-blocks.ts'
 import type { Answerer } from './answerers.ts'
 import { BatchInput } from './batch-input.ts'
 
@@ -36,6 +37,7 @@ export interface BatchRoute {
 }
 
 export function batchRoute(app: FastifyInstance, { endpoint, answerer }: BatchRoute): void {
+  const freeBlocks: ArrayBuffer[] = []
   let underWay = 0
   const enter = (reply: FastifyReply): void => {
     if (underWay >= MOST_AT_ONCE) {
@@ -70,11 +72,13 @@ export function batchRoute(app: FastifyInstance, { endpoint, answerer }: BatchRo
         stopped.addEventListener('abort', () => {
           input.stop()
         })
-        const lines = answerBatch(input, { answerer, ...termsOf(app, request), stopped })
-        return reply
-          .type(NDJSON)
-          .header('cache-control', 'no-store')
-          .send(Readable.from(lines, { objectMode: false }))
+        const blocks = new AnswerBlocks(freeBlocks, () => lines.readableLength + reply.raw.writableLength)
+        const terms = { answerer, blocks, ...termsOf(app, request), stopped }
+        const lines = Readable.from(answerBatch(input, terms), { objectMode: false })
+        reply.raw.once('finish', () => {
+          blocks.sent()
+        })
+        return reply.type(NDJSON).header('cache-control', 'no-store').send(lines)
       },
     })
     done()

@@ -14,7 +14,7 @@ export interface Slab {
 
 /** What comes of a slab: a line for each of its questions, and what the log should know. */
 export interface AnsweredSlab {
-  bytes: Uint8Array
+  bytes: Uint8Array<ArrayBuffer>
   faults: Fault[]
 }
 

@@ -14,7 +14,7 @@ const endless = () => inThreads(new URL('./endless-thread.js', import.meta.url),
 void t.test('a thread whose batch is stopped does not work on for ever', async (t) => {
   const answerer = endless()
   const stop = new AbortController()
-  const answered = answerer.answer(slab, stop.signal)
+  const answered = answerer.answer(slab, new ArrayBuffer(1000), stop.signal)
   await sleep(200)
   stop.abort()
   t.same(await answered, { bytes: new Uint8Array(), faults: [] })
@@ -23,6 +23,9 @@ void t.test('a thread whose batch is stopped does not work on for ever', async (
 
 void t.test('nothing is begun for a batch that is stopped already', async (t) => {
   const answerer = endless()
-  t.same(await answerer.answer(slab, AbortSignal.abort()), { bytes: new Uint8Array(), faults: [] })
+  t.same(await answerer.answer(slab, new ArrayBuffer(1000), AbortSignal.abort()), {
+    bytes: new Uint8Array(),
+    faults: [],
+  })
   await answerer.close()
 })

@@ -1,6 +1,7 @@
 import { PassThrough } from 'node:stream'
 import t from 'tap'
 import { answerBatch } from '../../../src/plugins/batch/answer-batch.ts'
+import { AnswerBlocks } from '../../../src/plugins/batch/answer-blocks.ts'
 import type { Answerer } from '../../../src/plugins/batch/answerers.ts'
 import { BatchInput } from '../../../src/plugins/batch/batch-input.ts'
 import { linesOf, type Slab } from '../../../src/plugins/batch/slab.ts'
@@ -22,7 +23,8 @@ const echo = (atOnce: number, during: (underWay: number) => void = () => undefin
 }
 
 async function collect(input: BatchInput, answerer: Answerer, stop = new AbortController()): Promise<string> {
-  const terms = { answerer, charge: () => undefined, report: () => undefined, stopped: stop.signal }
+  const blocks = new AnswerBlocks([], () => 0)
+  const terms = { answerer, blocks, charge: () => undefined, report: () => undefined, stopped: stop.signal }
   let text = ''
   for await (const bytes of answerBatch(input, terms)) text += String(Buffer.from(bytes))
   return text
