@@ -28,6 +28,7 @@ import { answerError, problems } from './plugins/problems.ts'
 import { rateLimit } from './plugins/rate-limit.ts'
 import { requestGuard } from './plugins/request-guard.ts'
 import { buildLogger, requestLog } from './plugins/request-log.ts'
+import { buildRounds, type Rounds } from './plugins/rounds.ts'
 import { securityHeaders } from './plugins/security-headers.ts'
 import type { Batch, Endpoint, Question, Reference } from './routes/endpoint.ts'
 import { operationRoutes } from './routes/health.ts'
@@ -105,16 +106,35 @@ function useContract(app: FastifyInstance, check: ContractCheck): void {
 
 const documented = ({ tag, summary, description }: Endpoint) => ({ tags: [tag], summary, description })
 
+/** Answers a request of a question in a round, by the text to send. */
+type Answering = (request: unknown, reply: FastifyReply) => Promise<string>
+
+function answeringOf(question: Question, check: ContractCheck, inRound: Rounds): Answering {
+  const write = check.writerOf(nameOf(question.answer))
+  return async (request, reply) => {
+    const text = await inRound(() => write(question.handle(request)))
+    void reply.type('application/json; charset=utf-8')
+    return text
+  }
+}
+
+interface QuestionOptions {
+  uploads: UploadOptions
+  inRound: Rounds
+}
+
 /** `POST path`, and the same as a link: `GET path?request=…`. */
-async function addQuestion(app: FastifyInstance, question: Question, uploads: UploadOptions): Promise<void> {
+async function addQuestion(app: FastifyInstance, question: Question, options: QuestionOptions): Promise<void> {
+  const { uploads, inRound } = options
   const { check } = uploads
+  const answering = answeringOf(question, check, inRound)
   const requestName = nameOf(question.request)
   const response = { 200: reference(nameOf(question.answer)) }
   const about = { ...documented(question), response, 'x-request-examples': question.examples }
 
   if (question.list !== undefined) {
     addListPost(app, { question, list: question.list, bodyLimit: limitOf(question), about, check })
-  } else await addPost(app, question, about, uploads)
+  } else await addPost(app, question, { about, answering, uploads })
 
   const errorsOf = check.errorsOf(requestName)
   app.route({
@@ -127,23 +147,25 @@ async function addQuestion(app: FastifyInstance, question: Question, uploads: Up
       operationId: `${question.id}Link`,
       ...({ 'x-problems': [400, 406, 414, 422, 429, 431, 503], 'x-link': requestName } satisfies OperationNotes),
     },
-    handler: ({ query }, reply) => {
+    handler: async ({ query }, reply) => {
       const request = readLink(query)
       const errors = errorsOf(request)
       if (errors.length > 0) throw invalidRequest(errors)
-      return reply.send(question.handle(request))
+      return answering(request, reply)
     },
   })
 }
 
 const limitOf = ({ bodyLimitBytes = BODY_LIMIT_BYTES }: Question) => bodyLimitBytes
 
-async function addPost(
-  app: FastifyInstance,
-  question: Question,
-  about: { description: string },
-  uploads: UploadOptions,
-): Promise<void> {
+interface PostOptions {
+  about: { description: string }
+  answering: Answering
+  uploads: UploadOptions
+}
+
+async function addPost(app: FastifyInstance, question: Question, options: PostOptions): Promise<void> {
+  const { about, answering, uploads } = options
   const post = {
     method: 'POST' as const,
     url: question.path,
@@ -154,9 +176,9 @@ async function addPost(
       body: reference(nameOf(question.request)),
       ...({ 'x-problems': [400, 406, 413, 415, 422, 429, 503] } satisfies OperationNotes),
     },
-    handler: ({ body, query }: FastifyRequest, reply: FastifyReply) => {
+    handler: async ({ body, query }: FastifyRequest, reply: FastifyReply) => {
       refuseParameters(query)
-      return reply.send(question.handle(body))
+      return answering(body, reply)
     },
   }
   if (question.form) await addFormRoute(app, post, question.form, uploads)
@@ -217,9 +239,10 @@ export async function buildApp(options: AppOptions): Promise<FastifyInstance> {
   await app.register(overload)
   await app.register(jsonBody)
 
+  const inRound = buildRounds()
   const uploads = { check, frames: lazyFramePool(app, options.uploads), pace: options.uploads?.pace }
   for (const endpoint of endpoints) {
-    if (endpoint.kind === 'question') await addQuestion(app, endpoint, uploads)
+    if (endpoint.kind === 'question') await addQuestion(app, endpoint, { uploads, inRound })
     else if (endpoint.kind === 'upload') await addUpload(app, endpoint, uploads)
     else if (endpoint.kind === 'batch') addBatch(app, endpoint, options, check)
     else addReference(app, endpoint, check)
