@@ -5,7 +5,7 @@
 /** Runs work in a round; settles as the work does, when the round is over. */
 export type Rounds = <Result>(work: () => Result) => Promise<Result>
 
-const ROUND_MILLISECONDS = 2
+const ROUND_MILLISECONDS = 1
 
 /**
  * @param milliseconds  so long a round may go on beginning work; what waits then is in the next one, after the results of
