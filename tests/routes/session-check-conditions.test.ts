@@ -129,6 +129,16 @@ void t.test('pauses while an hour is worth next to nothing, and finishes', async
   const rejected = await ask({ ...BASE, subs: blind })
   t.match(rejected.answer, { action: 'pause', snr: 0 })
   t.match(said(rejected.answer), /Rejected: 5 of 5 subs/)
+  t.notMatch(said(rejected.answer), /the stars are there/)
+  const seen = blind.map((sub) => ({ ...sub, relativeStarFlux: 1 }))
+  const shining = await ask({ ...BASE, subs: seen })
+  t.not(shining.answer.action, 'pause')
+  t.match(said(shining.answer), /rejected though the stars are there: look at tracking, focus and framing/)
+  const lastKept = await ask({
+    ...BASE,
+    subs: [...seen.slice(0, -1), ...subs(5, () => ({ relativeStarFlux: 1 })).slice(-1)],
+  })
+  t.notMatch(said(lastKept.answer), /the stars are there/)
   const reached = await ask({ ...BASE, goal: { snr: 3, per: 'pixel' }, subs: subs(20) })
   t.match(reached.answer, {
     action: 'finish',

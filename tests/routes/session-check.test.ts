@@ -36,6 +36,16 @@ void t.test('the ratio so far is the root of the sum of squares', async (t) => {
   t.notMatch(said(answer), /collected before/)
 })
 
+void t.test('a background at the offset tells no sky, and that is said', async (t) => {
+  const camera = { readNoiseElectrons: 3, electronsPerAdu: 1, offsetAdu: 500 }
+  const dark = await ask({ camera, subs: subs(4, () => ({ backgroundAdu: 498 })) })
+  t.match(dark.answer, { action: 'lengthen', present: { skyElectronsPerPixelSecond: 0 } })
+  t.match(dark.answer.reason, /^At the sky as it is, subs of .* gather \d+ times the information an hour\.$/)
+  t.match(dark.answer.cautions.join(' '), /The first subs show no sky above offset and dark current/)
+  const lit = await ask({ camera, subs: subs(4, () => ({ backgroundAdu: 548 })) })
+  t.notMatch(lit.answer.cautions.join(' '), /show no sky/)
+})
+
 void t.test('the end comes at the pace of the subs themselves, rejected ones included', async (t) => {
   const { answer } = await ask({ ...BASE, subs: subs(20) })
   const { remaining, filters } = answer

@@ -26,8 +26,8 @@ export const PAUSE_SHARE = 0.05
 /** A pause is a sub long, within these: so little is lost when it clears at once. Common practice, no source. */
 const PAUSE_SECONDS = { shortest: 120, longest: 300 }
 
-/** Rejected subs running, without a word of the stars, that speak for a pause. */
-const REJECTED_RUNNING = 3
+/** Rejected subs running that speak for a pause, without a word of the stars, or else for a look at the telescope. */
+export const REJECTED_RUNNING = 3
 
 export interface ActionQuestion {
   filters: readonly FilterSolution[]

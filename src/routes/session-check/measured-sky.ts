@@ -13,6 +13,9 @@ export type FilterWithSky = Omit<FilterRequest, 'scene'> & { scene: SceneRequest
 /** Subs whose median is the sky that the plan is taken to expect. */
 const FIRST_SUBS = 5
 
+const NO_SKY =
+  'The first subs show no sky above offset and dark current, and none is counted: the length is then advised as if there were none. Measure the offset on a bias frame, or give the sky.'
+
 /** Fills in the sky of every filter that has none. */
 export function withSkies(
   filters: readonly FilterRequest[],
@@ -39,9 +42,11 @@ function measuredSky(
     notes.missing(skyPointer, 'give the sky, or the background of at least one sub through this filter')
     return { electronsPerPixelSecond: 0 }
   }
-  const sky = Math.max(0, medianOf(rates) - camera.darkElectronsPerPixelSecond)
+  const measured = medianOf(rates) - camera.darkElectronsPerPixelSecond
   // Without gain or offset, which were asked for already, backgrounds in ADU tell no sky.
-  if (Number.isNaN(sky)) return { electronsPerPixelSecond: 0 }
+  if (Number.isNaN(measured)) return { electronsPerPixelSecond: 0 }
+  if (measured <= 0) notes.caution(NO_SKY)
+  const sky = Math.max(0, measured)
   const reason = `not given: what the first ${rates.length === 1 ? 'sub' : `${rates.length} subs`} measured`
   return { electronsPerPixelSecond: notes.assume(`${skyPointer}/electronsPerPixelSecond`, sky, reason) }
 }

@@ -1,7 +1,7 @@
 // Why, in one sentence.
 
 import type { ConditionName } from '../../engine/index.ts'
-import { spokenSeconds, spokenShare } from '../../setup/words.ts'
+import { short, spokenSeconds, spokenShare } from '../../setup/words.ts'
 import { PAUSE_SHARE } from './action.ts'
 import type { Solution } from './solution.ts'
 
@@ -66,9 +66,9 @@ function lengthReason({ minimumGain }: Solution, length: Solution['filters'][num
     case 'not-worth-it':
       return `Another length would gain ${spokenShare(Math.max(0, gain))} an hour at most; that is not worth a change (from ${spokenShare(minimumGain)}).`
     case 'not-certain':
-      return `Subs of ${spokenSeconds(bestSeconds)} may gather ${spokenShare(gain)} more information an hour, but the subs so far don’t make it certain.`
+      return `Subs of ${spokenSeconds(bestSeconds)} may gather ${more(gain)} information an hour, but the subs so far don’t make it certain.`
     case 'gain':
-      return `At the sky as it is, subs of ${spokenSeconds(subSeconds)} gather ${spokenShare(gain)} more information an hour.`
+      return `At the sky as it is, subs of ${spokenSeconds(subSeconds)} gather ${more(gain)} information an hour.`
     case 'bound':
     case 'none-allowed':
       return `Longer subs than ${spokenSeconds(subSeconds)} break a hard bound at the sky as it is: the well, the mount or your own longest sub.`
@@ -76,6 +76,9 @@ function lengthReason({ minimumGain }: Solution, length: Solution['filters'][num
       return `The last length is none of those to choose from; of them ${spokenSeconds(subSeconds)} yields most.`
   }
 }
+
+/** A gain, as it stands before what is gained. */
+const more = (gain: number) => (gain < 1 ? `${spokenShare(gain)} more` : `${short(1 + gain)} times the`)
 
 /** A sentence with a capital. */
 export function capital(sentence: string): string {

@@ -3,7 +3,9 @@
 import type { ConditionName } from '../../engine/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { short, spokenCelsius, spokenSeconds } from '../../setup/words.ts'
+import { REJECTED_RUNNING } from './action.ts'
 import type { FilterSetup } from './filter-setup.ts'
+import type { JudgedSub } from './judge.ts'
 import { reasonOf } from './reason.ts'
 import { isUncooled, type Solution } from './solution.ts'
 import { plannedSky } from './state.ts'
@@ -126,7 +128,7 @@ function explainDarks(solution: Solution, notes: Notes): void {
 
 const TAKE_DARKS = 'take darks at this temperature before you pack up.'
 
-function explainLog({ log, state, filters }: Solution, notes: Notes): void {
+function explainLog({ action, conditions, log, state, filters }: Solution, notes: Notes): void {
   const { duplicates, outOfOrder, overlapping } = log
   if (duplicates > 0) notes.explain(`Listed twice, with the same start: ${subsOf(duplicates)}; the last entry counts.`)
   if (outOfOrder) notes.explain('The subs were not in order of time; they were sorted.')
@@ -136,6 +138,15 @@ function explainLog({ log, state, filters }: Solution, notes: Notes): void {
   if (others > 0) notes.explain(`Left out of the ratio, since they went through another filter: ${subsOf(others)}.`)
   const rejected = state.subs.filter(({ record }) => !record.accepted).length
   if (rejected > 0) notes.explain(`Rejected: ${rejected} of ${subsOf(state.subs.length)}; they count for the sky only.`)
+  if (action.why === 'length' && conditions.length === 0 && areRejected(state.subs.slice(-REJECTED_RUNNING))) {
+    notes.explain(
+      'The last three subs were rejected though the stars are there: look at tracking, focus and framing before you take more.',
+    )
+  }
+}
+
+function areRejected(running: readonly JudgedSub[]): boolean {
+  return running.length === REJECTED_RUNNING && running.every(({ record }) => !record.accepted)
 }
 
 function subsOf(count: number): string {
