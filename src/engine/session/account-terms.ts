@@ -74,7 +74,9 @@ function emptyTerms({ count, master }: AccountSubs): SubTerms {
  * @derived each sub stands for itself
  */
 export function termsWithout(terms: SubTerms, dropped: ReadonlySet<number>): SubTerms {
-  const isKept = (_: number, index: number) => !dropped.has(index)
+  const isDropped = new Uint8Array(terms.signals.length)
+  for (const index of dropped) isDropped[index] = 1
+  const isKept = (_: number, index: number) => isDropped[index] === 0
   return {
     signals: terms.signals.filter(isKept),
     variances: terms.variances.filter(isKept),

@@ -75,10 +75,10 @@ export class CsvLogReader {
       )
     } else {
       const record: Record<string, unknown> = {}
-      for (const [index, { name, kind }] of columns.entries()) {
+      columns.forEach(({ name, kind }, index) => {
         const cell = cells[index] ?? ''
         if (cell !== '') record[name] = valueOf(cell, kind)
-      }
+      })
       readLine(record, line, log)
     }
   }

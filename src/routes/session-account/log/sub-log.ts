@@ -26,9 +26,6 @@ const COLUMNS = [
 
 type ColumnName = (typeof COLUMNS)[number]
 
-/** A line in numbers; NaN where it says nothing. */
-export type LineValues = Record<ColumnName, number>
-
 export type Columns = Readonly<Record<ColumnName, Float64Array>>
 
 const columnsOf = (capacity: number) =>
@@ -75,10 +72,10 @@ export class SubLog {
     throw new ProblemError('invalid-request', 'The log is too long.', [{ pointer: '/subs', message }])
   }
 
-  add(values: LineValues): void {
+  /** Takes up one more line: columns to write it to, NaN where it says nothing, and its place in them. */
+  append(): { columns: Columns; place: number } {
     if (this.#count === this.#capacity) this.#grow()
-    for (const name of COLUMNS) this.#columns[name][this.#count] = values[name]
-    this.#count++
+    return { columns: this.#columns, place: this.#count++ }
   }
 
   /** The lines that can be used, as they came. */
