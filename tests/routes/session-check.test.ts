@@ -44,6 +44,11 @@ void t.test('a background at the offset tells no sky, and that is said', async (
   t.match(dark.answer.cautions.join(' '), /The first subs show no sky above offset and dark current/)
   const lit = await ask({ camera, subs: subs(4, () => ({ backgroundAdu: 548 })) })
   t.notMatch(lit.answer.cautions.join(' '), /show no sky/)
+  const planned = await ask({ ...BASE, goal: { snr: 8, per: 'pixel' }, subs: subs(10, () => ({ backgroundAdu: 498 })) })
+  t.match(planned.answer, { action: 'finish', present: { skyElectronsPerPixelSecond: 0 } })
+  t.match(planned.answer.cautions.join(' '), /show no sky above offset and dark current, where the plan expects some/)
+  const asPlanned = await ask({ ...BASE, subs: subs(10) })
+  t.notMatch(asPlanned.answer.cautions.join(' '), /show no sky/)
 })
 
 void t.test('the end comes at the pace of the subs themselves, rejected ones included', async (t) => {

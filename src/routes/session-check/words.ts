@@ -52,9 +52,14 @@ function explainSky({ filters, next, state }: Solution, notes: Notes): void {
   const present = state.present[next]
   if (setup === undefined || present === undefined || present.measured === 0) return
   const times = present.skyElectronsPerSecond / plannedSky(setup)
+  if (times === 0) notes.caution(NO_SKY_NOW)
   if (Number.isFinite(times) && (times < 1 - WORTH_SAYING || times > 1 + WORTH_SAYING))
     notes.explain(`The sky now is ${short(times)} times what the plan expected.`)
 }
+
+/** An offset that was measured too high hides the sky: subs then look better than they are, and a goal nearer. */
+const NO_SKY_NOW =
+  'The subs show no sky above offset and dark current, where the plan expects some: the ratio and the length go by none. Measure the offset on a bias frame.'
 
 /** A sky within so much of the plan’s is the plan’s. */
 const WORTH_SAYING = 0.1
