@@ -69,7 +69,10 @@ function mark(skies: SkyColumns, stretch: Stretch): void {
   }
 }
 
-/** With others behind it: against the line from the quiet sub before to the lower of the two after. */
+/**
+ * With others behind it: against the line from the quiet sub before to the lower of the two after. With no quiet sub before
+ * a fall may be dusk under way, so there it must stand out as the last sub must from a rise.
+ */
 function standsOutBetween(
   skies: SkyColumns,
   { places, fluxScatter }: Stretch,
@@ -83,15 +86,23 @@ function standsOutBetween(
   const before = quiet ?? (after === next ? afterNext : next)
   if (before === undefined) return false
   const way = quiet === undefined ? 0.5 : (seconds[at]! - seconds[before]!) / (seconds[after]! - seconds[before]!)
-  const expected = ratio[before]! + way * (ratio[after]! - ratio[before]!)
+  const fall = quiet === undefined && after === afterNext ? fallInto(skies, at, next, after) : 0
+  const expected = fall > 0 ? ratio[next]! + fall : ratio[before]! + way * (ratio[after]! - ratio[before]!)
   const lost = lostShare[before]! + way * (lostShare[after]! - lostShare[before]!)
   const tolerance = Math.max(
     noiseOf(skies, at, before, after),
     BETWEEN_SHARE * expected,
     STEP_SHARE * Math.abs(ratio[after]! - ratio[before]!),
+    STEPS * fall,
     cloudShare(skies, at, lost, fluxScatter) * expected,
   )
   return ratio[at]! - expected > tolerance
+}
+
+/** By how much the background fell into the next sub if it fell as it does from there on. */
+function fallInto({ ratio, seconds }: SkyColumns, at: number, next: number, after: number): number {
+  const longer = (seconds[next]! - seconds[at]!) / (seconds[after]! - seconds[next]!)
+  return Math.min(LONGEST_LEAD, longer) * (ratio[next]! - ratio[after]!)
 }
 
 /** Quiet subs that lead to the last one. */

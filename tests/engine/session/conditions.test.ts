@@ -122,6 +122,23 @@ void t.test('a light that passes', (t) => {
   t.end()
 })
 
+void t.test('dusk that fades from the first sub on is no light that passes', (t) => {
+  const dusk = (i: number) => 1 + 8 * Math.exp(-(i * 126) / 900)
+  const fading = (i: number) => ({ electronsPerSecond: dusk(i) })
+  for (let count = 1; count <= 60; count++) t.same(names(subs(count, fading)), [], `${count} subs`)
+  const long = (i: number) => ({
+    startSeconds: i * 306,
+    subSeconds: 300,
+    electronsPerSecond: 1 + 30 * Math.exp(-(i * 306) / 400),
+  })
+  for (let count = 1; count <= 30; count++) t.same(names(subs(count, long)), [], `${count} long subs`)
+  const lit = (at: number) => (i: number) => ({ electronsPerSecond: dusk(i) * (i === at ? 2 : 1) })
+  t.same(names(subs(6, lit(5))), ['passing-light'], 'a light that does pass')
+  const first = subs(3, (i) => ({ electronsPerSecond: i === 0 ? 1.4 : 1 - 0.001 * i }))
+  t.equal(course(first).sky[0]?.spike, true, 'one over the first sub, and a level that sinks a little')
+  t.end()
+})
+
 void t.test('frost, guiding, focus', (t) => {
   const frosty = { starFlux: 0.6, fwhm: 1.5 }
   t.same(names(subs(40, from(35, frosty))), ['frost'])
