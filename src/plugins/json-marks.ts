@@ -36,6 +36,11 @@ export class JsonMarks {
     }
   }
 
+  /** Goes on at a place outside of strings. */
+  skipTo(at: number): void {
+    this.at = at
+  }
+
   /** What stands in the string that ended last, as long as nothing was cut off since. */
   get lastString(): string {
     return this.text.slice(this.#stringFrom, this.text.indexOf('"', this.#stringFrom))

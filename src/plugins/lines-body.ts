@@ -2,7 +2,7 @@
 
 import type { Readable } from 'node:stream'
 import { setImmediate as othersTurn } from 'node:timers/promises'
-import { ListCutter } from './list-cutter.ts'
+import { ListCutter, type ItemTaker } from './list-cutter.ts'
 import { Utf8Text } from './utf8-text.ts'
 
 /** Takes note of bytes that came in; throws when they are too many. */
@@ -39,13 +39,8 @@ async function readText(body: Readable, count: Count, take: (text: string) => vo
  * @returns the object, the list empty where its items were handed on
  * @throws {ProblemError} `unreadable-request`, `invalid-request`, or what `count` or `take` throws
  */
-export async function readJsonLines(
-  body: Readable,
-  count: Count,
-  field: string,
-  take: (item: unknown) => void,
-): Promise<unknown> {
-  const cutter = new ListCutter(field, take)
+export async function readJsonLines(body: Readable, count: Count, field: string, taker: ItemTaker): Promise<unknown> {
+  const cutter = new ListCutter(field, taker)
   await readText(
     body,
     count,
@@ -57,7 +52,7 @@ export async function readJsonLines(
   const value = cutter.end()
   const left = cutter.isFound ? undefined : (value as Record<string, unknown> | null)?.[field]
   if (!Array.isArray(left)) return value
-  for (const item of left as unknown[]) take(item)
+  for (const item of left as unknown[]) taker.take(item)
   return { ...(value as object), [field]: [] }
 }
 

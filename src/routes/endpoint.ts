@@ -17,6 +17,15 @@ export interface ListReader<Part, Setup, Answer> {
   answer: (setup: Setup) => Promise<Answer>
 }
 
+export interface ItemReader<Setup, Answer> extends ListReader<unknown, Setup, Answer> {
+  /**
+   * Takes an item of the list, and the comma behind it, straight from the text.
+   *
+   * @returns where the text goes on; −1, and nothing done, where the item has to be read by a JSON reader first
+   */
+  takeQuickly: (text: string, from: number) => number
+}
+
 /**
  * A long list whose items the question checks one by one, so that a bad one does not fail the whole. The contract marks it
  * with `x-checked-one-by-one`.
@@ -29,7 +38,7 @@ export interface LongList<Request, Answer> {
   csv: z.ZodType<string>
   /** Each a setup and the body that goes with it. */
   csvExamples: Record<string, Example<string> & { setup: unknown }>
-  readItems: () => ListReader<unknown, Partial<Request>, Answer>
+  readItems: () => ItemReader<Partial<Request>, Answer>
   readCsv: () => ListReader<string, Partial<Request>, Answer>
 }
 

@@ -88,7 +88,7 @@ function jsonAnswerer({ question, list, check }: ListPost): Answerer {
   return async ({ raw, query }, count) => {
     refuseParameters(query)
     const reader = list.readItems()
-    const value = await readJsonLines(raw, count, list.field, reader.take)
+    const value = await readJsonLines(raw, count, list.field, reader)
     const errors = errorsOf(value)
     if (errors.length > 0) throw invalidRequest(errors)
     return reader.answer(withoutList(value as Record<string, unknown>, list.field))

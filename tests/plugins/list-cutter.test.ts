@@ -3,10 +3,25 @@ import { parseJson } from '../../src/plugins/json-text.ts'
 import { ListCutter } from '../../src/plugins/list-cutter.ts'
 import { seededRandom } from '../support/random.ts'
 
+/** Numbers of one digit with a comma right behind them. */
+const QUICK = /\d,/y
+
 /** Cuts a text that comes in pieces of so many characters. */
-function cut(text: string, pieceLength: number, field = 'subs'): { items: unknown[]; left: unknown; isFound: boolean } {
+function cut(
+  text: string,
+  pieceLength: number,
+  { field = 'subs', quick = new RegExp(QUICK) } = {},
+): { items: unknown[]; left: unknown; isFound: boolean } {
   const items: unknown[] = []
-  const cutter = new ListCutter(field, (item) => items.push(item))
+  const cutter = new ListCutter(field, {
+    take: (item) => items.push(item),
+    takeQuickly: (whole, from) => {
+      quick.lastIndex = from
+      if (!quick.test(whole)) return -1
+      items.push(Number(whole[from]))
+      return quick.lastIndex
+    },
+  })
   for (let from = 0; from < text.length; from += pieceLength) cutter.push(text.slice(from, from + pieceLength))
   return { items, left: cutter.end(), isFound: cutter.isFound }
 }
@@ -121,6 +136,25 @@ void t.test('a name given twice is refused: in an item by its place, beside the 
   t.same(errorsOf('{"x":1,"subs":[1],"x":2}'), ['/x'])
   t.same(errorsOf('{"subs":[1],"subs":[2]}'), ['/subs'])
   t.same(errorsOf('{"subs":[1],"s\\u0075bs":[2]}'), ['/subs'])
+  t.end()
+})
+
+void t.test('items that are taken straight from the text come out alike, in their order, and count', (t) => {
+  const texts = ['{"subs":[1,2,{"a":[3,4]},5,"6,",7,8],"x":[9,1]}', '{"subs":[1,2,\n3, 4,5]}', '{"subs":[1,2]}']
+  for (const text of texts) {
+    for (const pieceLength of [1, 2, 3, 7, 50]) {
+      const quick = cut(text, pieceLength)
+      t.same(quick, cut(text, pieceLength, { quick: /never/y }))
+      t.same(quick.items, (JSON.parse(text) as { subs: unknown[] }).subs)
+    }
+  }
+  const message = messageOf(() => cut('{"subs":[1,2,3,{"a":1,"a":2}]}', 50))
+  t.equal(
+    message,
+    messageOf(() => cut('{"subs":[1,2,3,{"a":1,"a":2}]}', 50, { quick: /never/y })),
+  )
+  t.throws(() => cut('{"subs":[1,2,3,{"a":1,"a":2}]}', 50), { errors: [{ pointer: '/subs/3/a' }] })
+  t.throws(() => cut('{"subs":[1,2,]}', 50), /column 14/)
   t.end()
 })
 

@@ -42,6 +42,7 @@ export const sessionAccount = question({
         take: (item) => {
           reader.take(item)
         },
+        takeQuickly: (text, from) => reader.takeQuickly(text, from),
         answer: (setup) => inTurns(account(setup as Setup, reader.log)),
       }
     },

@@ -3,10 +3,14 @@
 import { ProblemError, type FieldError } from '../../../contract/problem.ts'
 import { CsvRecords } from './csv-records.ts'
 import { LINE_FIELDS, meantBy, REQUIRED_FIELDS, type LineField } from './line-fields.ts'
+import { QuickCsv } from './quick-csv.ts'
 import { readLine } from './read-line.ts'
 import { SubLog } from './sub-log.ts'
 
-type Kind = LineField['kind']
+interface Column {
+  name: string
+  field: LineField
+}
 
 const TRUTH: ReadonlyMap<string, boolean> = new Map([
   ['true', true],
@@ -18,7 +22,7 @@ const TRUTH: ReadonlyMap<string, boolean> = new Map([
 const NUMBER = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$/
 
 /** A cell as JSON would have it; what does not fit stays text, for the check of the line to name. */
-function valueOf(cell: string, kind: Kind): unknown {
+function valueOf(cell: string, { kind }: LineField): unknown {
   switch (kind) {
     case 'number': {
       const value = NUMBER.test(cell) ? Number(cell) : NaN
@@ -26,7 +30,8 @@ function valueOf(cell: string, kind: Kind): unknown {
     }
     case 'boolean':
       return TRUTH.get(cell.toLowerCase()) ?? cell
-    case 'string':
+    case 'time':
+    case 'word':
       return cell
   }
 }
@@ -36,10 +41,14 @@ const NOT_UTF8 = '\uFFFD'
 
 export class CsvLogReader {
   readonly log = new SubLog(false)
-  readonly #records = new CsvRecords((cells, line) => {
-    this.#takeRecord(cells, line)
-  })
-  #columns: { name: string; kind: Kind }[] | null = null
+  readonly #records = new CsvRecords(
+    (cells, line) => {
+      this.#takeRecord(cells, line)
+    },
+    (text, from, to, line) => this.#quick?.take(text, from, to, line) === true,
+  )
+  #columns: Column[] | null = null
+  #quick: QuickCsv | null = null
 
   /** @throws {ProblemError} `invalid-request` where the header is not one, or there are too many lines */
   take(piece: string): void {
@@ -56,11 +65,16 @@ export class CsvLogReader {
     const cells = given?.map((cell) => cell.trim())
     // A row of nothing, as spreadsheets leave them, says nothing.
     if (cells?.every((cell) => cell === '') === true) return
-    if (this.#columns === null) this.#columns = readHeader(cells ?? [])
-    else this.#takeRow(cells, line, this.#columns)
+    if (this.#columns === null) {
+      this.#columns = readHeader(cells ?? [])
+      this.#quick = new QuickCsv(
+        this.#columns.map(({ field }) => field),
+        this.log,
+      )
+    } else this.#takeRow(cells, line, this.#columns)
   }
 
-  #takeRow(cells: string[] | undefined, line: number, columns: { name: string; kind: Kind }[]): void {
+  #takeRow(cells: string[] | undefined, line: number, columns: readonly Column[]): void {
     const { log } = this
     log.countLine()
     if (cells?.some((cell) => cell.includes(NOT_UTF8)) === true) log.bad.add(line, '', 'the line is not UTF-8')
@@ -75,18 +89,22 @@ export class CsvLogReader {
       )
     } else {
       const record: Record<string, unknown> = {}
-      columns.forEach(({ name, kind }, index) => {
+      columns.forEach(({ name, field }, index) => {
         const cell = cells[index] ?? ''
-        if (cell !== '') record[name] = valueOf(cell, kind)
+        if (cell !== '') record[name] = valueOf(cell, field)
       })
       readLine(record, line, log)
     }
   }
 }
 
-function readHeader(names: readonly string[]): { name: string; kind: Kind }[] {
+function readHeader(names: readonly string[]): Column[] {
   const messages = noHeader(names) ?? separatorFault(names) ?? [...names.flatMap(columnFault), ...missingColumns(names)]
-  if (messages.length === 0) return names.map((name) => ({ name, kind: LINE_FIELDS.get(name)?.kind ?? 'string' }))
+  const columns = names.flatMap((name) => {
+    const field = LINE_FIELDS.get(name)
+    return field === undefined ? [] : [{ name, field }]
+  })
+  if (messages.length === 0) return columns
   const errors = messages.slice(0, 50).map((message): FieldError => ({ pointer: '/subs', message }))
   throw new ProblemError('invalid-request', `The log cannot be read as CSV: ${errors[0]?.message ?? ''}`, errors)
 }

@@ -3,10 +3,13 @@
 import { z } from 'zod'
 import { nearest } from '../../../contract/nearest.ts'
 import { loggedSubFields } from '../../../contract/session-log.ts'
+import { COLUMNS, type ColumnName, type Said } from './sub-log.ts'
 
 export interface LineField {
-  kind: 'number' | 'boolean' | 'string'
+  kind: 'number' | 'boolean' | 'time' | 'word'
   isRequired: boolean
+  /** Its column in the log. */
+  column: number
   /** Whether a value may stand in the field. */
   allows: (value: unknown) => boolean
   /** What may, in words. */
@@ -33,11 +36,9 @@ const UNITS: Readonly<Record<string, string>> = {
   deg_C: ' °C',
 }
 
-function numberField({
-  minimum = -Infinity,
-  maximum = Infinity,
-  ...schema
-}: FieldSchema): Omit<LineField, 'isRequired'> {
+type FieldRule = Pick<LineField, 'kind' | 'allows' | 'wanted'>
+
+function numberField({ minimum = -Infinity, maximum = Infinity, ...schema }: FieldSchema): FieldRule {
   const unit = UNITS[schema['x-unit'] ?? ''] ?? ''
   return {
     kind: 'number',
@@ -46,20 +47,20 @@ function numberField({
   }
 }
 
-function textField({ minLength = 0, maxLength = Infinity, ...schema }: FieldSchema): Omit<LineField, 'isRequired'> {
+function textField({ minLength = 0, maxLength = Infinity, ...schema }: FieldSchema): FieldRule {
   const pattern = new RegExp(schema.pattern ?? '', 'u')
+  const isTime = schema.format === 'date-time'
   return {
-    kind: 'string',
+    kind: isTime ? 'time' : 'word',
     allows: (value) =>
       typeof value === 'string' && value.length >= minLength && value.length <= maxLength && pattern.test(value),
-    wanted:
-      schema.format === 'date-time'
-        ? 'a time with `Z` or an offset, such as 2026-11-21T19:42:10Z'
-        : `text of ${minLength} to ${maxLength} characters`,
+    wanted: isTime
+      ? 'a time with `Z` or an offset, such as 2026-11-21T19:42:10Z'
+      : `text of ${minLength} to ${maxLength} characters`,
   }
 }
 
-function fieldOf(schema: FieldSchema): Omit<LineField, 'isRequired'> {
+function ruleOf(schema: FieldSchema): FieldRule {
   if (schema.type === 'number') return numberField(schema)
   if (schema.type === 'string') return textField(schema)
   return { kind: 'boolean', allows: (value) => typeof value === 'boolean', wanted: 'true or false' }
@@ -70,15 +71,45 @@ const { properties, required } = z.toJSONSchema(z.strictObject(loggedSubFields),
   target: 'draft-7',
 }) as unknown as { properties: Record<string, FieldSchema>; required: string[] }
 
+/** Columns that go by another name than their field: numbers, in its place. */
+const OTHER_NAMES: Readonly<Record<string, ColumnName>> = {
+  startedAt: 'startSeconds',
+  accepted: 'isAccepted',
+  interrupted: 'isSpoiled',
+  rejectedFor: 'reason',
+}
+
 /** The fields of a line by name. */
 export const LINE_FIELDS: ReadonlyMap<string, LineField> = new Map(
   Object.entries(properties).map(([name, schema]) => [
     name,
-    { ...fieldOf(schema), isRequired: required.includes(name) },
+    {
+      ...ruleOf(schema),
+      isRequired: required.includes(name),
+      column: COLUMNS.indexOf(OTHER_NAMES[name] ?? (name as ColumnName)),
+    },
   ]),
 )
 
 export const REQUIRED_FIELDS = [...LINE_FIELDS].filter(([, { isRequired }]) => isRequired)
+
+/** What may not be given together: two ways to say the same. */
+export const EITHER_FIELDS = [
+  ['backgroundAdu', 'backgroundElectronsPerPixelSecond'],
+  ['fwhmArcsec', 'relativeFwhm'],
+] as const
+
+const isSaid = (said: Said, column: number) => !Number.isNaN(said[column])
+const REQUIRED_COLUMNS = REQUIRED_FIELDS.map(([, { column }]) => column)
+const EITHER_COLUMNS = EITHER_FIELDS.map((names) => names.map((name) => COLUMNS.indexOf(name)))
+
+/** Whether allowed values together make a line. */
+export function isLine(said: Said): boolean {
+  return (
+    REQUIRED_COLUMNS.every((column) => isSaid(said, column)) &&
+    !EITHER_COLUMNS.some((columns) => columns.every((column) => isSaid(said, column)))
+  )
+}
 
 const NAMES = [...LINE_FIELDS.keys()]
 

@@ -1,17 +1,7 @@
 // Reads a line of a log: one that breaks the contract is named and left out, and the rest goes on.
 
-import type { z } from 'zod'
-import type { LoggedSubSchema } from '../../../contract/session-log.ts'
-import { LINE_FIELDS, meantBy, REQUIRED_FIELDS } from './line-fields.ts'
-import type { SubLog } from './sub-log.ts'
-
-type LoggedSub = z.infer<typeof LoggedSubSchema>
-
-/** What may not be given together: two ways to say the same. */
-const EITHER = [
-  ['backgroundAdu', 'backgroundElectronsPerPixelSecond'],
-  ['fwhmArcsec', 'relativeFwhm'],
-] as const
+import { EITHER_FIELDS, LINE_FIELDS, meantBy, REQUIRED_FIELDS, type LineField } from './line-fields.ts'
+import { nothingSaid, type Said, type SubLog } from './sub-log.ts'
 
 const DECIMAL_COMMA = /^[-+]?\d+,\d+$/
 
@@ -35,7 +25,7 @@ export function readLine(value: unknown, line: number, log: SubLog): void {
   check(value as Record<string, unknown>, (field, message) => {
     log.bad.add(line, field, message)
   })
-  if (log.bad.count === before) addSub(value as LoggedSub, line, log)
+  if (log.bad.count === before) log.add(line, saidBy(value as Record<string, unknown>, log))
 }
 
 function check(record: Record<string, unknown>, refuse: (field: string, message: string) => void): void {
@@ -48,28 +38,31 @@ function check(record: Record<string, unknown>, refuse: (field: string, message:
   for (const [name, field] of REQUIRED_FIELDS) {
     if (!Object.hasOwn(record, name)) refuse(name, `missing; wanted: ${field.wanted}`)
   }
-  for (const [one, other] of EITHER) {
+  for (const [one, other] of EITHER_FIELDS) {
     if (record[one] !== undefined && record[other] !== undefined) {
       refuse(other, `stands beside ${one}; give one of the two`)
     }
   }
 }
 
-function addSub(sub: LoggedSub, line: number, log: SubLog): void {
-  const { accepted: isAccepted = true, interrupted: isSpoiled = !isAccepted } = sub
-  // Written one by one: a line as an object of its own takes as long as all the checks.
-  const { columns, place } = log.append()
-  columns.line[place] = line
-  columns.startSeconds[place] = Date.parse(sub.startedAt) / 1000
-  columns.subSeconds[place] = sub.subSeconds
-  columns.filter[place] = log.filters.indexOf(sub.filter)
-  columns.backgroundAdu[place] = sub.backgroundAdu ?? NaN
-  columns.backgroundElectronsPerPixelSecond[place] = sub.backgroundElectronsPerPixelSecond ?? NaN
-  columns.relativeStarFlux[place] = sub.relativeStarFlux ?? NaN
-  columns.fwhmArcsec[place] = sub.fwhmArcsec ?? NaN
-  columns.relativeFwhm[place] = sub.relativeFwhm ?? NaN
-  columns.sensorCelsius[place] = sub.sensorCelsius ?? NaN
-  columns.isAccepted[place] = Number(isAccepted)
-  columns.isSpoiled[place] = Number(isSpoiled)
-  columns.reason[place] = log.reasons.indexOf(sub.rejectedFor)
+function saidBy(record: Record<string, unknown>, log: SubLog): Said {
+  const said = nothingSaid()
+  for (const name in record) {
+    const field = LINE_FIELDS.get(name)
+    if (field !== undefined) said[field.column] = numberOf(record[name], field, log)
+  }
+  return said
+}
+
+/** An allowed value as the log keeps it. */
+function numberOf(value: unknown, field: LineField, log: SubLog): number {
+  switch (field.kind) {
+    case 'number':
+    case 'boolean':
+      return Number(value)
+    case 'time':
+      return Date.parse(String(value)) / 1000
+    case 'word':
+      return log.wordsOf(field).indexOf(String(value))
+  }
 }

@@ -1,10 +1,12 @@
 // A log as columns of numbers: a hundred thousand lines take some ten megabytes, and are gone through many times.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns are read at indices they have */
+
 import { ProblemError } from '../../../contract/problem.ts'
 import { MOST_SUBS_LOGGED } from '../../../contract/session-log.ts'
 import { BadLines } from './bad-lines.ts'
 
-const COLUMNS = [
+export const COLUMNS = [
   /** In CSV the line of the file, in JSON the index in `subs`. */
   'line',
   'startSeconds',
@@ -24,25 +26,38 @@ const COLUMNS = [
   'reason',
 ] as const
 
-type ColumnName = (typeof COLUMNS)[number]
+export type ColumnName = (typeof COLUMNS)[number]
 
 export type Columns = Readonly<Record<ColumnName, Float64Array>>
 
-const columnsOf = (capacity: number) =>
-  Object.fromEntries(COLUMNS.map((name) => [name, new Float64Array(capacity)])) as Record<ColumnName, Float64Array>
+const LINE = COLUMNS.indexOf('line')
+const FILTER = COLUMNS.indexOf('filter')
+const IS_ACCEPTED = COLUMNS.indexOf('isAccepted')
+const IS_SPOILED = COLUMNS.indexOf('isSpoiled')
+
+/** What a line says, a number for each column: NaN where it says nothing. */
+export type Said = Float64Array
+
+export const nothingSaid = (): Said => new Float64Array(COLUMNS.length).fill(NaN)
+
+const columnsOf = (capacity: number) => COLUMNS.map(() => new Float64Array(capacity))
 
 /** Words by number, each once. */
 export class Words {
   readonly list: string[] = []
   readonly #indices = new Map<string, number>()
 
-  /** NaN for no word. */
-  indexOf(word: string | undefined): number {
-    if (word === undefined) return NaN
+  /** The number of a word; a word not known so far gets one. */
+  indexOf(word: string): number {
     const known = this.#indices.get(word)
     if (known !== undefined) return known
     this.#indices.set(word, this.list.length)
     return this.list.push(word) - 1
+  }
+
+  /** The number of a word; NaN for one not known so far. */
+  known(word: string): number {
+    return this.#indices.get(word) ?? NaN
   }
 }
 
@@ -72,22 +87,34 @@ export class SubLog {
     throw new ProblemError('invalid-request', 'The log is too long.', [{ pointer: '/subs', message }])
   }
 
-  /** Takes up one more line: columns to write it to, NaN where it says nothing, and its place in them. */
-  append(): { columns: Columns; place: number } {
+  /** The words of a column. */
+  wordsOf({ column }: { column: number }): Words {
+    return column === FILTER ? this.filters : this.reasons
+  }
+
+  /** Takes up one more line. */
+  add(line: number, said: Said): void {
     if (this.#count === this.#capacity) this.#grow()
-    return { columns: this.#columns, place: this.#count++ }
+    const isAccepted = said[IS_ACCEPTED] === 0 ? 0 : 1
+    said[LINE] = line
+    said[IS_ACCEPTED] = isAccepted
+    if (Number.isNaN(said[IS_SPOILED])) said[IS_SPOILED] = 1 - isAccepted
+    const place = this.#count++
+    for (let column = 0; column < COLUMNS.length; column++) this.#columns[column]![place] = said[column]!
   }
 
   /** The lines that can be used, as they came. */
   get columns(): Columns {
-    const all = Object.entries(this.#columns).map(([name, column]) => [name, column.subarray(0, this.#count)])
+    const all = COLUMNS.map((name, column) => [name, this.#columns[column]!.subarray(0, this.#count)])
     return Object.fromEntries(all) as Columns
   }
 
   #grow(): void {
     this.#capacity *= 2
     const grown = columnsOf(this.#capacity)
-    for (const name of COLUMNS) grown[name].set(this.#columns[name])
+    grown.forEach((column, index) => {
+      column.set(this.#columns[index]!)
+    })
     this.#columns = grown
   }
 }

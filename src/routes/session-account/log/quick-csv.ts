@@ -1,0 +1,47 @@
+// Rows of CSV as programs write them, taken into the log without a detour.
+
+import { isLine, type LineField } from './line-fields.ts'
+import { CODES, QuickValues } from './quick-values.ts'
+import { nothingSaid, type SubLog } from './sub-log.ts'
+
+export class QuickCsv {
+  readonly #values: QuickValues
+  readonly #log: SubLog
+  readonly #fields: readonly LineField[]
+  readonly #said = nothingSaid()
+
+  /** @param fields  those of the columns, in their order */
+  constructor(fields: readonly LineField[], log: SubLog) {
+    this.#values = new QuickValues(log)
+    this.#log = log
+    this.#fields = fields
+  }
+
+  /** Takes the row that ends at `to`; false, and nothing done, where it has to be read with care. */
+  take(text: string, from: number, to: number, line: number): boolean {
+    const values = this.#values
+    values.begin(text, from)
+    this.#said.fill(NaN)
+    let isFirst = true
+    for (const field of this.#fields) {
+      if (!isFirst && !values.pass(CODES.comma)) return false
+      isFirst = false
+      if (values.at < to && values.next !== CODES.comma && !this.#takeCell(field)) return false
+    }
+    if (values.at !== to || !isLine(this.#said)) return false
+    this.#log.countLine()
+    this.#log.add(line, this.#said)
+    return true
+  }
+
+  #takeCell(field: LineField): boolean {
+    const value = field.kind === 'boolean' ? this.#truth(field) : this.#values.value(field)
+    this.#said[field.column] = value
+    return !Number.isNaN(value)
+  }
+
+  #truth(field: LineField): number {
+    const { zero, one } = CODES
+    return this.#values.pass(one) ? 1 : this.#values.pass(zero) ? 0 : this.#values.value(field)
+  }
+}

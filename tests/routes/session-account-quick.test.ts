@@ -1,0 +1,261 @@
+// Lines of a log are taken straight from the text where they are written as programs write them. What comes of it has to
+// be what JSON.parse, Number, Date.parse and the checks of each field make of the same line.
+
+import t from 'tap'
+import fc from 'fast-check'
+import { CsvLogReader } from '../../src/routes/session-account/log/csv-log.ts'
+import { JsonLogReader } from '../../src/routes/session-account/log/json-log.ts'
+import type { SubLog } from '../../src/routes/session-account/log/sub-log.ts'
+
+const told = (log: SubLog) => ({
+  columns: Object.fromEntries(Object.entries(log.columns).map(([name, column]) => [name, [...column]])),
+  filters: log.filters.list,
+  reasons: log.reasons.list,
+  bad: [log.bad.count, log.bad.messages],
+  lineCount: log.lineCount,
+})
+
+const oddNumber = fc.oneof(
+  fc.double({ noNaN: true, min: -200, max: 1e5 }).map(String),
+  fc.stringMatching(/^-?\d{1,12}(\.\d{0,12})?$/),
+  fc.constantFrom('-0', '007', '1.', '.5', '+3', '1e1', '1E-2', '0.1e+2', '9007199254740993', ' 1', '1 ', '--1', '0x1'),
+)
+
+/** Numbers up to a limit, now and then in another spelling of JSON or CSV, or none of either. */
+const spelledNumber = (max: number) =>
+  fc.oneof(
+    {
+      weight: 12,
+      arbitrary: fc.double({ noNaN: true, min: 0.1, max }).map((value) => String(Number(value.toFixed(3)))),
+    },
+    { weight: 12, arbitrary: fc.integer({ min: 1, max }).map(String) },
+    { weight: 1, arbitrary: oddNumber },
+  )
+
+const twoDigits = (most: number) => fc.integer({ min: 0, max: most }).map((value) => String(value).padStart(2, '0'))
+
+const spelledTime = fc.oneof(
+  {
+    weight: 20,
+    arbitrary: fc
+      .date({ noInvalidDate: true, min: new Date(0), max: new Date('2100-01-01') })
+      .map((it) => it.toISOString()),
+  },
+  fc
+    .tuple(twoDigits(13), twoDigits(32), twoDigits(25), twoDigits(61), twoDigits(61))
+    .map(([month, day, hour, minute, second]) => `2024-${month}-${day}T${hour}:${minute}:${second}Z`),
+  fc.constantFrom(
+    '2026-11-21T19:42:10.5Z',
+    '2026-11-21T19:42:10.123456Z',
+    '2026-11-21T19:42:10+01:00',
+    '2026-11-21T19:42Z',
+    '2026-11-21 19:42:10Z',
+    '2026-02-29T19:42:10Z',
+    '2028-02-29T19:42:10Z',
+    '2026-11-21T7:42:10Z',
+    '2026-11-21T19:42:10',
+  ),
+)
+
+const GOOD_WORDS = ['Ha', 'OIII', 'Hα']
+const word = fc.oneof(
+  { weight: 12, arbitrary: fc.constantFrom(...GOOD_WORDS) },
+  { weight: 1, arbitrary: fc.constantFrom('a car, and another', 'say "cloud"', 'back\\slash', ' Ha', 'x'.repeat(61)) },
+)
+const truth = fc.oneof(
+  { weight: 12, arbitrary: fc.constantFrom('true', 'false') },
+  { weight: 1, arbitrary: fc.constantFrom('1', '0', 'TRUE', 'yes', 'null') },
+)
+
+const line = fc.record(
+  {
+    startedAt: spelledTime,
+    subSeconds: spelledNumber(1000),
+    filter: word,
+    backgroundAdu: spelledNumber(60_000),
+    relativeStarFlux: spelledNumber(10),
+    fwhmArcsec: spelledNumber(60),
+    relativeFwhm: fc.option(spelledNumber(20), { freq: 9, nil: undefined }),
+    sensorCelsius: spelledNumber(80),
+    accepted: truth,
+    interrupted: truth,
+    rejectedFor: word,
+  },
+  { requiredKeys: ['startedAt', 'subSeconds'] },
+)
+type SpelledLine = Record<string, string | undefined>
+
+const NAMES = [
+  'startedAt',
+  'subSeconds',
+  'filter',
+  'backgroundAdu',
+  'relativeStarFlux',
+  'fwhmArcsec',
+  'relativeFwhm',
+  'sensorCelsius',
+  'accepted',
+  'interrupted',
+  'rejectedFor',
+]
+
+void t.test('rows of CSV read quickly are those that are cut into cells first', (t) => {
+  let quick = 0
+  fc.assert(
+    fc.property(
+      fc.array(line, { maxLength: 8 }),
+      fc.integer({ min: 1, max: 200 }),
+      fc.constantFrom('\r\n', '\n', '\r'),
+      (lines: SpelledLine[], piece, lineEnd) => {
+        // A first line with every good word, so that the others may find them known.
+        const rows = [
+          ...GOOD_WORDS.map((it) => `2024-01-01T00:00:00Z,1,${it},,,,,,,,${it}`),
+          ...lines.map((it) =>
+            NAMES.map((name) => it[name]?.replaceAll(',', ';').replaceAll('"', "'") ?? '').join(','),
+          ),
+        ]
+        const plain = [NAMES.join(','), ...rows].join(lineEnd)
+        const reader = new CsvLogReader()
+        for (let from = 0; from < plain.length; from += piece) reader.take(plain.slice(from, from + piece))
+        // Cells in quotes are never read quickly.
+        const cut = new CsvLogReader()
+        cut.take(
+          [
+            NAMES.join(','),
+            ...rows.map((row) =>
+              row
+                .split(',')
+                .map((cell) => `"${cell}"`)
+                .join(','),
+            ),
+          ].join('\n'),
+        )
+        const [one, other] = [told(reader.end()), told(cut.end())]
+        t.same(one, other)
+        quick += one.lineCount - 3 - (one.bad[0] as number)
+      },
+    ),
+    { numRuns: 400, seed: 5 },
+  )
+  t.ok(quick > 300, `${quick} lines were good`)
+  t.end()
+})
+
+const inJson = (value: string | undefined, name: string): string => {
+  const isText = name === 'startedAt' || name === 'filter' || name === 'rejectedFor'
+  return isText || value === '' ? JSON.stringify(value) : (value ?? 'null')
+}
+
+/** Whether a JSON reader takes it. */
+const isJson = (text: string): boolean => {
+  try {
+    JSON.parse(text)
+    return true
+  } catch {
+    return false
+  }
+}
+
+void t.test('items of JSON read quickly are those that JSON.parse gives, and all that is quick is JSON', (t) => {
+  let quick = 0
+  fc.assert(
+    fc.property(
+      fc.array(line, { minLength: 1, maxLength: 8 }),
+      fc.constantFrom('', ' ', '\n  ', '\t', '\u00a0', '\v'),
+      fc.constantFrom('', '', '', ' '),
+      fc.shuffledSubarray(NAMES, { minLength: NAMES.length }),
+      (lines: SpelledLine[], space, beforeColon, names) => {
+        const fast = new JsonLogReader()
+        const slow = new JsonLogReader()
+        for (const it of GOOD_WORDS) {
+          const known = { startedAt: '2024-01-01T00:00:00Z', subSeconds: 1, filter: it, rejectedFor: it }
+          for (const reader of [fast, slow]) reader.take(known)
+        }
+        for (const it of lines) {
+          const fields = names
+            .filter((name) => it[name] !== undefined)
+            .map((name) => `${space}"${name}"${beforeColon}:${space}${inJson(it[name], name)}${space}`)
+          const text = `${space}{${fields.join(',')}}${space}`
+          const end = fast.takeQuickly(`[${text},`, 1)
+          const whole = isJson(text)
+          if (end === -1) {
+            if (whole) fast.take(JSON.parse(text))
+          } else {
+            quick++
+            t.equal(end, text.length + 2)
+            if (!whole) t.fail(`${text} is no JSON`)
+          }
+          if (whole) slow.take(JSON.parse(text))
+        }
+        t.same(told(fast.log), told(slow.log))
+      },
+    ),
+    { numRuns: 600, seed: 6 },
+  )
+  t.ok(quick > 200, `${quick} items were quick`)
+  t.end()
+})
+
+void t.test('a long text in one piece is read as in small ones', (t) => {
+  const rows = Array.from({ length: 4000 }, (_, index) => ({
+    startedAt: new Date(Date.UTC(2026, 0, 1) + index * 400_000).toISOString(),
+    subSeconds: 100 + (index % 7) / 8,
+    // Now and then one that is read with care.
+    filter: index % 97 === 0 ? `F${index}` : 'Ha',
+    backgroundAdu: index,
+  }))
+  const csv = [Object.keys(rows[0] ?? {}).join(','), ...rows.map((row) => Object.values(row).join(','))].join('\n')
+  const whole = new CsvLogReader()
+  whole.take(csv)
+  const inPieces = new CsvLogReader()
+  for (let from = 0; from < csv.length; from += 1000) inPieces.take(csv.slice(from, from + 1000))
+  const [log, same] = [whole.end(), inPieces.end()]
+  t.ok(csv.length > 150_000)
+  t.same(told(log), told(same))
+  t.same(
+    [...log.columns.subSeconds],
+    rows.map(({ subSeconds }) => subSeconds),
+  )
+  t.same(
+    [...log.columns.startSeconds],
+    rows.map(({ startedAt }) => Date.parse(startedAt) / 1000),
+  )
+  const reader = new JsonLogReader()
+  const json = `${JSON.stringify(rows).slice(1, -1)},`
+  for (let at = 0; at < json.length;) {
+    const next = reader.takeQuickly(json, at)
+    const end = json.indexOf('},', at) + 2
+    if (next === -1) reader.take(JSON.parse(json.slice(at, end - 1)))
+    else t.equal(next, end)
+    at = end
+  }
+  t.same({ ...log.columns, line: null }, { ...reader.log.columns, line: null })
+  t.end()
+})
+
+void t.test('usual lines are read quickly, from the second on', (t) => {
+  const item =
+    '{"startedAt":"2026-11-21T19:42:10Z","subSeconds":120.5,"filter":"Ha","accepted":false,"rejectedFor":"cloud"}'
+  const reader = new JsonLogReader()
+  t.equal(reader.takeQuickly(`${item},`, 0), -1, 'a word not met before')
+  reader.take(JSON.parse(item))
+  t.equal(reader.takeQuickly(`${item},`, 0), item.length + 1)
+  for (const left of [
+    item,
+    `${item}]`,
+    `${item.replace('"filter"', '"accepted"')},`,
+    `${item.replace('filter', 'Filter')},`,
+    `${item.replace('"subSeconds":120.5,', '')},`,
+    `${item.slice(0, -1)},},`,
+    `${item.replace('"Ha"', 'Ha')},`,
+    `${item.replace('Ha', 'H\\u0061')},`,
+    '{},',
+    '[],',
+    '7,',
+    `{"startedAt":"2026-11-21T19:42:10Z","subSeconds":1,"fwhmArcsec":3,"relativeFwhm":1},`,
+  ]) {
+    t.equal(reader.takeQuickly(left, 0), -1, left)
+  }
+  t.equal(reader.log.columns.line.length, 2)
+  t.end()
+})
