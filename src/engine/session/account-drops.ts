@@ -5,9 +5,10 @@
 import { masterFlatRelativeVariance } from '../exposure/calibration-noise.ts'
 import { EqualStack } from './account-equal.ts'
 import type { AccountModel } from './account-model.ts'
-import type { SubTerms } from './account-terms.ts'
+import { termsAt, type SubTerms } from './account-terms.ts'
+import { inOrder } from './in-order.ts'
 
-/** Rounds of single moves; two or three are what it takes. */
+/** Rounds of single moves; each gains some thirty times less than the one before. */
 const MOST_ROUNDS = 8
 
 /**
@@ -25,65 +26,82 @@ const MOST_ROUNDS = 8
  * @derived maximum of a convex function over a zonotope, then coordinate ascent
  */
 export function* subsToDrop(terms: SubTerms, model: AccountModel): Generator<void, number[]> {
-  const { signals, variances } = terms
-  const worth = signals.map((signal, index) => (signal === 0 ? 0 : signal / variances[index]!))
-  const row = new Uint32Array(worth.length).map((_, index) => index).sort((one, other) => worth[other]! - worth[one]!)
+  const row = inOrder(worthOf(terms)).reverse()
+  // Laid out in that order: what is gone through again and again is to be read in a row.
+  const laidOut = termsAt(terms, row)
   yield
-  const beginning = bestBeginning(terms, model, row)
-  if (isFreeOfSharedNoise(model)) return [...row.subarray(beginning)].reverse()
+  const beginning = bestBeginning(laidOut, model)
+  if (isFreeOfSharedNoise(model)) return Array.from(row.subarray(beginning)).reverse()
   yield
-  const all = yield* climbed(terms, model, row, row.length)
-  const some = beginning === row.length ? all : yield* climbed(terms, model, row, beginning)
-  const { isKept } = some.information > all.information ? some : all
-  return [...row].reverse().filter((index) => isKept[index] === 0)
+  const all = yield* climbed(laidOut, model, row.length)
+  const some = beginning === row.length ? all : yield* climbed(laidOut, model, beginning)
+  return leftOut(row, some.information > all.information ? some : all)
+}
+
+function leftOut(row: Uint32Array, { isKept }: Climb): number[] {
+  const indices: number[] = []
+  for (let place = row.length - 1; place >= 0; place--) if (isKept[place] === 0) indices.push(row[place]!)
+  return indices
+}
+
+function worthOf({ signals, variances }: SubTerms): Float64Array {
+  const worth = new Float64Array(signals.length)
+  for (let index = 0; index < worth.length; index++) {
+    const signal = signals[index]!
+    if (signal > 0) worth[index] = signal / variances[index]!
+  }
+  return worth
 }
 
 function isFreeOfSharedNoise({ masters, calibration }: AccountModel): boolean {
   return masters.every((variance) => variance === 0) && masterFlatRelativeVariance(calibration) === 0
 }
 
-function bestBeginning(terms: SubTerms, model: AccountModel, row: Uint32Array): number {
+function bestBeginning(terms: SubTerms, model: AccountModel): number {
   const stack = new EqualStack(terms, model)
   let best = 0
   let kept = 0
-  for (let position = 0; position < row.length; position++) {
-    stack.move(row[position]!, 1)
+  for (let place = 0; place < terms.signals.length; place++) {
+    stack.move(place, 1)
     if (stack.information < best) continue
     best = stack.information
-    kept = position + 1
+    kept = place + 1
   }
   return kept
 }
 
-function* climbed(
-  terms: SubTerms,
-  model: AccountModel,
-  row: Uint32Array,
-  kept: number,
-): Generator<void, { isKept: Uint8Array; information: number }> {
+interface Climb {
+  stack: EqualStack
+  isKept: Uint8Array
+  information: number
+}
+
+function* climbed(terms: SubTerms, model: AccountModel, kept: number): Generator<void, Climb> {
   const stack = new EqualStack(terms, model)
-  const isKept = new Uint8Array(row.length)
-  for (const index of row.subarray(0, kept)) {
-    stack.move(index, 1)
-    isKept[index] = 1
-  }
-  let best = stack.information
-  let moved = true
-  for (let round = 0; round < MOST_ROUNDS && moved; round++) {
-    moved = false
+  for (let place = 0; place < kept; place++) stack.move(place, 1)
+  const isKept = new Uint8Array(terms.signals.length).fill(1, 0, kept)
+  const climb = { stack, isKept, information: stack.information }
+  for (let round = 0; round < MOST_ROUNDS; round++) {
     yield
-    for (let position = row.length - 1; position >= 0; position--) {
-      const index = row[position]!
-      const by = isKept[index] === 1 ? -1 : 1
-      stack.move(index, by)
-      // More than rounding: a sub that costs nothing stays.
-      const least = by === 1 ? best * (1 - 1e-12) : best * (1 + 1e-12)
-      if (stack.information >= least && stack.information > 0) {
-        best = stack.information
-        isKept[index] = by === 1 ? 1 : 0
-        moved = true
-      } else stack.move(index, by === 1 ? -1 : 1)
-    }
+    if (!moveEach(climb)) break
   }
-  return { isKept, information: stack.information }
+  return climb
+}
+
+/** Moves each sub that it is better to move, the least useful first; whether there was one. */
+function moveEach(climb: Climb): boolean {
+  const { stack, isKept } = climb
+  let isMoved = false
+  for (let place = isKept.length - 1; place >= 0; place--) {
+    const by = isKept[place] === 1 ? -1 : 1
+    const information = stack.informationWith(place, by)
+    // More than rounding: a sub that costs nothing stays.
+    const least = climb.information * (by === 1 ? 1 - 1e-12 : 1 + 1e-12)
+    if (information < least || information === 0) continue
+    stack.move(place, by)
+    climb.information = information
+    isKept[place] = by === 1 ? 1 : 0
+    isMoved = true
+  }
+  return isMoved
 }

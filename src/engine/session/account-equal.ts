@@ -6,6 +6,10 @@ import { masterFlatRelativeVariance } from '../exposure/calibration-noise.ts'
 import { flattened, type AccountModel } from './account-model.ts'
 import type { SubTerms } from './account-terms.ts'
 
+/** Sums over the subs of a stack: how many, Σ a, Σ b, Σ v, Σ of what the flat leaves on each alone, Σ of the masters. */
+const SUMS = 6
+const [COUNT, SIGNAL, BACKGROUND, VARIANCE, OWN_FLAT, DARK] = [0, 1, 2, 3, 4, 5] as const
+
 /** Subs added up as they are; any can be put in and taken out again. */
 export class EqualStack {
   readonly #terms: SubTerms
@@ -13,14 +17,9 @@ export class EqualStack {
   readonly #positions: number
   readonly #flat: number
   readonly #counts: Float64Array
-  #count = 0
-  #signal = 0
-  #background = 0
-  #variance = 0
-  /** Σ of what the flat leaves were it independent from sub to sub. */
-  #ownFlat = 0
-  /** What master darks leave. */
-  #dark = 0
+  readonly #sums = new Float64Array(SUMS)
+  /** The sums of a stack that is only tried. */
+  readonly #tried = new Float64Array(SUMS)
 
   constructor(terms: SubTerms, model: AccountModel) {
     this.#terms = terms
@@ -38,23 +37,29 @@ export class EqualStack {
 
   /** @param by  1 to put a sub in, −1 to take it out */
   move(index: number, by: 1 | -1): void {
+    this.#sumsWith(index, by, this.#sums)
+    const master = this.#terms.masters[index]!
+    this.#counts[master] = this.#counts[master]! + by
+  }
+
+  #sumsWith(index: number, by: 1 | -1, into: Float64Array): void {
     const { signals, variances, backgrounds, masters } = this.#terms
+    const sums = this.#sums
     const signal = signals[index]!
     const background = backgrounds[index]!
     const master = masters[index]!
     const before = this.#counts[master]!
-    this.#counts[master] = before + by
-    this.#count += by
-    this.#signal += by * signal
-    this.#background += by * background
-    this.#variance += by * variances[index]!
-    this.#ownFlat += by * this.#flat * flattened(signal, background, this.#model)
-    this.#dark += this.#model.masters[master]! * (this.#repeats(before + by) - this.#repeats(before))
+    into[COUNT] = sums[COUNT]! + by
+    into[SIGNAL] = sums[SIGNAL]! + by * signal
+    into[BACKGROUND] = sums[BACKGROUND]! + by * background
+    into[VARIANCE] = sums[VARIANCE]! + by * variances[index]!
+    into[OWN_FLAT] = sums[OWN_FLAT]! + by * this.#flat * flattened(signal, background, this.#model)
+    into[DARK] = sums[DARK]! + this.#model.masters[master]! * (this.#repeats(before + by) - this.#repeats(before))
   }
 
   /** How often the error of a master counts: M groups of N/M subs that share it; at most one for each sub. */
   #repeats(count: number): number {
-    return count <= this.#positions ? count / this.#model.efficiency : count ** 2 / this.#positions
+    return count <= this.#positions ? count / this.#model.efficiency : (count * count) / this.#positions
   }
 
   /**
@@ -67,19 +72,37 @@ export class EqualStack {
    * @derived as `calibrationRepeats` for subs alike: M groups, each with 1/M of every sum, add in variance
    */
   get information(): number {
+    return this.#informationOf(this.#sums)
+  }
+
+  /**
+   * The same with one sub put in or taken out, the stack left as it is.
+   *
+   * @returns 0 without signal
+   * @derived {@link information} of the other sums
+   */
+  informationWith(index: number, by: 1 | -1): number {
+    this.#sumsWith(index, by, this.#tried)
+    return this.#informationOf(this.#tried)
+  }
+
+  #informationOf(sums: Float64Array): number {
     const { efficiency, effectivePixels } = this.#model
+    const count = sums[COUNT]!
+    const signal = sums[SIGNAL]!
     const flat =
-      this.#count <= this.#positions
-        ? this.#ownFlat / efficiency
-        : (this.#flat * flattened(this.#signal, this.#background, this.#model)) / this.#positions
-    const noise = this.#variance / efficiency + effectivePixels * this.#dark + flat
+      count <= this.#positions
+        ? sums[OWN_FLAT]! / efficiency
+        : (this.#flat * flattened(signal, sums[BACKGROUND]!, this.#model)) / this.#positions
+    const noise = sums[VARIANCE]! / efficiency + effectivePixels * sums[DARK]! + flat
     // With nothing in it, rounding of what was taken out again would be all there is.
-    return this.#count === 0 || this.#signal === 0 ? 0 : this.#signal ** 2 / noise
+    return count === 0 || signal === 0 ? 0 : (signal * signal) / noise
   }
 
   /** The same without what calibration adds, not squared. */
   get independentSnr(): number {
-    return this.#signal === 0 ? 0 : this.#signal / Math.sqrt(this.#variance / this.#model.efficiency)
+    const signal = this.#sums[SIGNAL]!
+    return signal === 0 ? 0 : signal / Math.sqrt(this.#sums[VARIANCE]! / this.#model.efficiency)
   }
 
   /**
@@ -91,8 +114,9 @@ export class EqualStack {
   get ceilingSnr(): number | null {
     const { masters, effectivePixels } = this.#model
     const dark = this.#counts.reduce((sum, count, index) => sum + masters[index]! * count ** 2, 0)
-    const flat = this.#flat * flattened(this.#signal, this.#background, this.#model)
+    const signal = this.#sums[SIGNAL]!
+    const flat = this.#flat * flattened(signal, this.#sums[BACKGROUND]!, this.#model)
     const variance = (effectivePixels * dark + flat) / this.#positions
-    return variance === 0 || this.#signal === 0 ? null : this.#signal / Math.sqrt(variance)
+    return variance === 0 || signal === 0 ? null : signal / Math.sqrt(variance)
   }
 }

@@ -1,14 +1,17 @@
 // What a log tells about interruptions: how often something began to spoil subs.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
+
 import type { InterruptionCost } from '../exposure/losses.ts'
 import { poissonInterval, type PoissonInterval } from './poisson-interval.ts'
 
-export interface WatchedSub {
-  subSeconds: number
-  /** Whether something spoiled it. */
-  isSpoiled: boolean
+/** Subs that were watched: a column each. */
+export interface WatchedSubs {
+  subSeconds: Float64Array
+  /** 1 where something spoiled it. */
+  isSpoiled: Uint8Array
   /** Index of the sub right before it on its camera; −1 where there is none, as at the begin of a night. */
-  before: number
+  before: Int32Array
 }
 
 export interface InterruptionRate {
@@ -46,17 +49,18 @@ const LEAST_WATCHED_SECONDS = 7200
  *   memory) for his prior λ^(−1/2), which makes the rate Gamma(k + ½, T)
  * @derived p/(1 − p/2) = −ln(1 − p) + O(p³) for the half
  */
-export function interruptionRate(subs: Iterable<WatchedSub>, cost: InterruptionCost): InterruptionRate {
+export function interruptionRate(
+  { subSeconds, isSpoiled, before }: WatchedSubs,
+  cost: InterruptionCost,
+): InterruptionRate {
   const shareOfSpoiled = cost === 'aborted-at-once' ? 1 : 0.5
   let count = 0
   let watchedSeconds = 0
-  const spoiled: boolean[] = []
-  for (const { subSeconds, isSpoiled, before } of subs) {
-    if (spoiled[before] !== true) {
-      if (isSpoiled) count++
-      watchedSeconds += isSpoiled ? subSeconds * shareOfSpoiled : subSeconds
-    }
-    spoiled.push(isSpoiled)
+  for (let index = 0; index < subSeconds.length; index++) {
+    const previous = before[index]!
+    if (previous >= 0 && isSpoiled[previous] === 1) continue
+    if (isSpoiled[index] === 1) count++
+    watchedSeconds += isSpoiled[index] === 1 ? subSeconds[index]! * shareOfSpoiled : subSeconds[index]!
   }
   if (watchedSeconds === 0) {
     return { count, watchedSeconds, perHour: null, oneSigma: null, ninetyFivePercent: null, expected: null }

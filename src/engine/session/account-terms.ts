@@ -36,7 +36,7 @@ export function subTerms(
   subs: AccountSubs,
   model: AccountModel,
   relief: Relief = {},
-  into: SubTerms = emptyTerms(subs),
+  into: SubTerms = { masters: subs.master.subarray(0, subs.count), ...emptyColumns(subs.count) },
 ): SubTerms {
   const { leastTransparency = 0, mostSky = Infinity, mostDark = Infinity, leastCaptured = 0 } = relief
   const { signalElectronsPerSecond: rate, underlyingElectronsPerPixelSecond: underlying, effectivePixels } = model
@@ -57,30 +57,44 @@ export function subTerms(
   return into
 }
 
-function emptyTerms({ count, master }: AccountSubs): SubTerms {
-  return {
-    signals: new Float64Array(count),
-    variances: new Float64Array(count),
-    backgrounds: new Float64Array(count),
-    masters: master.subarray(0, count),
+const emptyColumns = (count: number) => ({
+  signals: new Float64Array(count),
+  variances: new Float64Array(count),
+  backgrounds: new Float64Array(count),
+})
+
+/**
+ * The terms of some subs, in an order of one's own.
+ *
+ * @param indices  of the subs
+ * @returns columns as long as these
+ * @derived each sub stands for itself
+ */
+export function termsAt(terms: SubTerms, indices: Uint32Array): SubTerms {
+  const count = indices.length
+  const some = { masters: new Uint32Array(count), ...emptyColumns(count) }
+  for (let place = 0; place < count; place++) {
+    const index = indices[place]!
+    some.signals[place] = terms.signals[index]!
+    some.variances[place] = terms.variances[index]!
+    some.backgrounds[place] = terms.backgrounds[index]!
+    some.masters[place] = terms.masters[index]!
   }
+  return some
 }
 
 /**
- * The same without some subs.
+ * The terms of all subs but some.
  *
  * @param dropped  their indices
  * @returns columns of those that are kept, in their order
  * @derived each sub stands for itself
  */
-export function termsWithout(terms: SubTerms, dropped: ReadonlySet<number>): SubTerms {
+export function termsWithout(terms: SubTerms, dropped: Iterable<number>): SubTerms {
   const isDropped = new Uint8Array(terms.signals.length)
   for (const index of dropped) isDropped[index] = 1
-  const isKept = (_: number, index: number) => isDropped[index] === 0
-  return {
-    signals: terms.signals.filter(isKept),
-    variances: terms.variances.filter(isKept),
-    backgrounds: terms.backgrounds.filter(isKept),
-    masters: terms.masters.filter(isKept),
-  }
+  const kept = new Uint32Array(isDropped.length)
+  let count = 0
+  for (let index = 0; index < isDropped.length; index++) if (isDropped[index] === 0) kept[count++] = index
+  return termsAt(terms, kept.subarray(0, count))
 }

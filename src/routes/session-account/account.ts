@@ -99,7 +99,7 @@ function dropOf(
   model: AccountModel,
 ): Drop {
   if (indices.length === 0) return { lines: [], equalSnr, weightedSnr }
-  const kept = termsWithout(terms, new Set(indices))
+  const kept = termsWithout(terms, indices)
   return {
     lines: indices.map((index) => lines[index]!),
     equalSnr: Math.sqrt(EqualStack.of(kept, model).information),

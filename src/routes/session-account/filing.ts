@@ -23,9 +23,7 @@ export function* fileLog(log: SubLog, labels: readonly (string | null)[], remark
   const { columns } = log
   const filterOf = filtersOfLines(columns, log.filters.list, labels, log.bad)
   yield
-  const known = new Uint32Array(columns.line.length)
-    .map((_, place) => place)
-    .filter((place) => filterOf[place]! !== NO_FILTER)
+  const known = placesOfKnown(filterOf)
   yield
   const mended = { ...columns, startSeconds: mendedStarts(known, columns, filterOf, remarks) }
   yield
@@ -55,6 +53,13 @@ function filtersOfLines(
     bad.add(line[place]!, 'filter', `${given}; wanted: a label out of \`filters\`: ${known}`)
     return NO_FILTER
   })
+}
+
+function placesOfKnown(filterOf: Uint8Array): Uint32Array {
+  const places = new Uint32Array(filterOf.length)
+  let count = 0
+  for (let place = 0; place < filterOf.length; place++) if (filterOf[place] !== NO_FILTER) places[count++] = place
+  return places.subarray(0, count)
 }
 
 function sortByStart(places: Uint32Array, { startSeconds }: Columns): Uint32Array {

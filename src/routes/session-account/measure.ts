@@ -49,18 +49,18 @@ function aduScaleOf({ camera }: Request, scene: Scene | undefined, isNeeded: boo
 
 /** The lengths of a filter's subs; usual is the middle one of the accepted subs, or of all where none is. */
 export function filterLogOf({ order, filterOf, columns }: FiledLog, filter: number): FilterLog {
-  const all: number[] = []
-  const accepted: number[] = []
+  const lengths = new Set<number>()
+  const all = new Float64Array(order.length)
+  const accepted = new Float64Array(order.length)
+  let count = 0
+  let acceptedCount = 0
   for (const place of order) {
     if (filterOf[place] !== filter) continue
     const seconds = columns.subSeconds[place]!
-    all.push(seconds)
-    if (columns.isAccepted[place] === 1) accepted.push(seconds)
+    lengths.add(seconds)
+    all[count++] = seconds
+    if (columns.isAccepted[place] === 1) accepted[acceptedCount++] = seconds
   }
-  const lengths = Float64Array.from(accepted.length > 0 ? accepted : all).sort()
-  return {
-    lengths: new Set(all),
-    acceptedCount: accepted.length,
-    usualSeconds: lengths[lengths.length >> 1] ?? null,
-  }
+  const usual = (acceptedCount > 0 ? accepted.subarray(0, acceptedCount) : all.subarray(0, count)).sort()
+  return { lengths, acceptedCount, usualSeconds: usual[usual.length >> 1] ?? null }
 }

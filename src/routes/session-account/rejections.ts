@@ -21,16 +21,19 @@ export function rejectionCauses(rows: Rows, words: readonly string[]): (Rejectio
   const { relativeStarFlux, reason, isAccepted } = log.columns
   const isCloudy = words.map((word) => CLOUD_WORDS.test(word))
   const runs = runLengths(rows)
-  return Array.from(places, (place, index) => {
+  const causeOf = (place: number, run: number): RejectionCause | null => {
     if (isAccepted[place] === 1) return null
     const word = reason[place]!
-    const isSpell = runs[index]! >= SPELL
+    const isSpell = run >= SPELL
     if (!Number.isNaN(word)) return isCloudy[word] === true ? 'cloud' : isSpell ? 'in-a-row' : 'single'
     const flux = relativeStarFlux[place]!
     if (flux < FLUX.cloudy) return 'cloud'
     if (!isSpell) return 'single'
     return flux >= FLUX.clear ? 'in-a-row' : 'cloud-by-pattern'
-  })
+  }
+  const causes: (RejectionCause | null)[] = []
+  for (let index = 0; index < places.length; index++) causes.push(causeOf(places[index]!, runs[index]!))
+  return causes
 }
 
 /** How many in a row, within the night, on its camera, each rejected sub is one of; 0 for accepted ones. */
@@ -38,12 +41,18 @@ function runLengths({ log, places, clocks }: Rows): Uint32Array {
   // The first sub of the run that each is one of; −1 for accepted ones.
   const firsts = new Int32Array(places.length).fill(-1)
   const lengths = new Uint32Array(places.length)
-  for (const [index, place] of places.entries()) {
+  for (let index = 0; index < places.length; index++) {
+    const place = places[index]!
     if (log.columns.isAccepted[place] === 1) continue
     const before = clocks.before[index]!
     const first = before >= 0 && firsts[before]! >= 0 ? firsts[before]! : index
     firsts[index] = first
     lengths[first]!++
   }
-  return lengths.map((_, index) => (firsts[index]! < 0 ? 0 : lengths[firsts[index]!]!))
+  const runs = new Uint32Array(places.length)
+  for (let index = 0; index < runs.length; index++) {
+    const first = firsts[index]!
+    if (first >= 0) runs[index] = lengths[first]!
+  }
+  return runs
 }

@@ -3,7 +3,7 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
 import { AccountSubs, clockOfSubs, type SubClocks } from '../../engine/index.ts'
-import type { Work } from '../../setup/work.ts'
+import { inPartsOf, type Work } from '../../setup/work.ts'
 import type { FiledLog } from './filing.ts'
 import type { FilterSetup } from './filters.ts'
 import type { Meter } from './meter.ts'
@@ -30,14 +30,17 @@ export function* measuredSubs(
   const subs = setups.map((_, filter) => new AccountSubs(accepted(log, filter)))
   const places = new Uint32Array(order.length)
   let count = 0
-  for (const [index, place] of order.entries()) {
-    if (index % SUBS_PER_TURN === 0) yield
-    const filter = filterOf[place]!
-    const read = meter.read(place, setups[filter]!)
-    if (read === null) continue
-    places[count++] = place
-    if (columns.isAccepted[place] === 1) subs[filter]!.push(read)
+  const take = (from: number, to: number) => {
+    for (let index = from; index < to; index++) {
+      const place = order[index]!
+      const filter = filterOf[place]!
+      const read = meter.read(place, setups[filter]!)
+      if (read === null) continue
+      places[count++] = place
+      if (columns.isAccepted[place] === 1) subs[filter]!.push(read)
+    }
   }
+  yield* inPartsOf(SUBS_PER_TURN, order.length, take)
   return { subs, places: places.subarray(0, count) }
 }
 

@@ -2,8 +2,8 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
-import type { SessionTime, WatchedSub } from '../../engine/index.ts'
-import type { Work } from '../../setup/work.ts'
+import type { SessionTime, WatchedSubs } from '../../engine/index.ts'
+import { inPartsOf, type Work } from '../../setup/work.ts'
 import { rejectionCauses, type RejectionCause } from './rejections.ts'
 import { SUBS_PER_TURN, type Rows } from './rows.ts'
 
@@ -67,8 +67,8 @@ export function* tallyOf(
   yield
   const filters = Array.from({ length: filterCount }, newTally)
   const nights: NightTally[] = []
-  for (const [index, place] of places.entries()) {
-    if (index % SUBS_PER_TURN === 0) yield
+  const take = (index: number) => {
+    const place = places[index]!
     const filter = filters[filterOf[place]!]!
     const subSeconds = columns.subSeconds[place]!
     const startSeconds = columns.startSeconds[place]!
@@ -87,6 +87,9 @@ export function* tallyOf(
       night.rejectedCount++
     }
   }
+  yield* inPartsOf(SUBS_PER_TURN, places.length, (from, to) => {
+    for (let index = from; index < to; index++) take(index)
+  })
   return { filters, nights }
 }
 
@@ -127,13 +130,13 @@ function nightAt(nights: NightTally[], index: number, startSeconds: number): Nig
 }
 
 /** The rows as what interruptions are learnt from. */
-export function* watchedSubs({ log, places, clocks }: Rows): Generator<WatchedSub> {
-  const { subSeconds, isSpoiled } = log.columns
-  for (const [index, place] of places.entries()) {
-    yield {
-      subSeconds: subSeconds[place]!,
-      isSpoiled: isSpoiled[place] === 1,
-      before: clocks.before[index]!,
-    }
+export function watchedSubs({ log, places, clocks }: Rows): WatchedSubs {
+  const subSeconds = new Float64Array(places.length)
+  const isSpoiled = new Uint8Array(places.length)
+  for (let index = 0; index < places.length; index++) {
+    const place = places[index]!
+    subSeconds[index] = log.columns.subSeconds[place]!
+    isSpoiled[index] = log.columns.isSpoiled[place]!
   }
+  return { subSeconds, isSpoiled, before: clocks.before }
 }

@@ -1,7 +1,23 @@
 import t from 'tap'
-import { interruptionRate, poissonInterval, type WatchedSub } from '../../../src/engine/index.ts'
+import { interruptionRate as rateOfColumns, poissonInterval, type InterruptionCost } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
 import { seededRandom } from '../../support/random.ts'
+
+interface WatchedSub {
+  subSeconds: number
+  isSpoiled: boolean
+  before: number
+}
+
+const interruptionRate = (subs: readonly WatchedSub[], cost: InterruptionCost) =>
+  rateOfColumns(
+    {
+      subSeconds: Float64Array.from(subs, ({ subSeconds }) => subSeconds),
+      isSpoiled: Uint8Array.from(subs, ({ isSpoiled }) => Number(isSpoiled)),
+      before: Int32Array.from(subs, ({ before }) => before),
+    },
+    cost,
+  )
 
 /** A night of subs: `.` good, `-` spoiled. */
 const subs = (pattern: string): WatchedSub[] =>

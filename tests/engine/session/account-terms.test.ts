@@ -51,7 +51,7 @@ void t.test('relief lays bounds on a sub, and leaves one within them as it is', 
 
 void t.test('subs can be left out', (t) => {
   const terms = subTerms(subsOfChance(6, 5, 2), model)
-  const kept = termsWithout(terms, new Set([0, 3]))
+  const kept = termsWithout(terms, [0, 3])
   for (const name of ['signals', 'variances', 'backgrounds', 'masters'] as const) {
     t.same(
       [...kept[name]],
