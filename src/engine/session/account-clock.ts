@@ -77,17 +77,22 @@ export function clockOfSubs(startSeconds: Float64Array, subSeconds: Float64Array
 }
 
 /** A gap goes to the sub before it. */
-function shareOut(gaps: Float64Array, clocks: SubClocks): void {
-  const pauseSeconds = pauseFrom(gaps)
-  gaps.forEach((gap, index) => {
-    clocks.clockSeconds[index] = clocks.clockSeconds[index]! + gap
-    if (gap > pauseSeconds) clocks.pauseSeconds[index] = gap
-    else clocks.deadSeconds[index] = gap
-  })
+function shareOut(gaps: Float64Array, { clockSeconds, pauseSeconds, deadSeconds }: SubClocks): void {
+  const longest = longestWait(gaps)
+  for (let index = 0; index < gaps.length; index++) {
+    const gap = gaps[index]!
+    clockSeconds[index] = clockSeconds[index]! + gap
+    if (gap > longest) pauseSeconds[index] = gap
+    else deadSeconds[index] = gap
+  }
 }
 
-function pauseFrom(gaps: Float64Array): number {
-  const waits = gaps.filter((gap) => gap > 0).sort()
-  const usual = waits[(waits.length - 1) >> 1] ?? 0
+/** What is longer is a pause. */
+function longestWait(gaps: Float64Array): number {
+  const waits = new Float64Array(gaps.length)
+  let count = 0
+  for (const gap of gaps) if (gap > 0) waits[count++] = gap
+  const sorted = waits.subarray(0, count).sort()
+  const usual = sorted[(count - 1) >> 1] ?? 0
   return Math.min(PAUSE.most, Math.max(PAUSE.least, PAUSE.ofUsual * usual))
 }

@@ -2,7 +2,7 @@
 
 import type { AccountModel } from './account-model.ts'
 import { independentSnr, stackSnr } from './account-snr.ts'
-import { joinedStack, repeatedStack, stackOf } from './account-stack.ts'
+import { joinedStack, repeatedStack, stackOf, type Stack } from './account-stack.ts'
 import { AccountSubs, type AccountSub } from './account-subs.ts'
 import { subTerms, type Relief } from './account-terms.ts'
 
@@ -42,20 +42,21 @@ export interface SessionTime {
  * were, dead time and pauses to be exposed at the night's own mean. Where no sub counts, a rejected one is worth a reference sub.
  *
  * @param input.subs  those that count
+ * @param input.stack  their sums
  * @param input.reference  a sub under reference conditions
  * @returns SNR² gained, ≥ 0
  * @derived SNR² of the stack with that one change, less SNR² of the stack
  */
 export function heldBackBy(input: {
   subs: AccountSubs
+  stack: Stack
   model: AccountModel
   reference: AccountSub
   time: SessionTime
 }): Record<HeldBackFactor, number> {
-  const { subs, model, reference, time } = input
+  const { subs, stack, model, reference, time } = input
   const { exposureSeconds, cloudSeconds, spellSeconds, rejectedSeconds, deadSeconds, pauseSeconds } = time
   const terms = subTerms(subs, model)
-  const stack = stackOf(terms, model)
   // Written over each time: columns of so many subs are not to be had by the dozen.
   const stackWith = (relief: Relief, changed: AccountModel) => stackOf(subTerms(subs, changed, relief, terms), changed)
   const reached = stackSnr(stack, model) ** 2
@@ -82,6 +83,6 @@ export function heldBackBy(input: {
     'rejected-in-a-row': accepted(spellSeconds),
     rejected: accepted(rejectedSeconds),
     calibration: gained(independentSnr(stack, model)),
-    combining: without({}, { ...model, efficiency: 1 }),
+    combining: gained(stackSnr(stack, model, 1)),
   }
 }

@@ -60,7 +60,7 @@ export function stackOf({ signals, variances, backgrounds, masters }: SubTerms, 
     if (!isNoisy) continue
     const withDark = variance + effectivePixels * model.masters[master]!
     add(sums, at + SUMS, a, b, 1 / withDark)
-    add(sums, at + 2 * SUMS, a, b, 1 / (withDark + flat * flattened(signal, background, model)))
+    if (flat > 0) add(sums, at + 2 * SUMS, a, b, 1 / (withDark + flat * flattened(signal, background, model)))
   }
   const momentsAt = (at: number): Moments => momentsOf(sums.subarray(at, at + SUMS), first)
   return {
@@ -68,13 +68,9 @@ export function stackOf({ signals, variances, backgrounds, masters }: SubTerms, 
     byMaster: model.masters.map((_, master) => {
       const at = master * KINDS * SUMS
       const shared = momentsAt(at)
-      // Without errors of calibration the three are one.
-      return {
-        litCount: litCounts[master]!,
-        shared,
-        ownDark: isNoisy ? momentsAt(at + SUMS) : shared,
-        own: isNoisy ? momentsAt(at + 2 * SUMS) : shared,
-      }
+      // Without errors of calibration they are one.
+      const ownDark = isNoisy ? momentsAt(at + SUMS) : shared
+      return { litCount: litCounts[master]!, shared, ownDark, own: flat > 0 ? momentsAt(at + 2 * SUMS) : ownDark }
     }),
   }
 }

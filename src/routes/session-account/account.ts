@@ -72,7 +72,7 @@ export function* accountOf(setup: FilterSetup, subs: AccountSubs, tally: FilterT
   yield
   const drop = dropOf(tally.lines, indices, stacked, model)
   yield
-  const gains = heldBackBy({ subs, model, reference, time: tally })
+  const gains = heldBackBy({ subs, stack: stacked.weighted, model, reference, time: tally })
   yield
   return {
     setup,

@@ -64,8 +64,17 @@ function placesOfKnown(filterOf: Uint8Array): Uint32Array {
 
 function sortByStart(places: Uint32Array, { startSeconds }: Columns): Uint32Array {
   const startOf = (place: number) => startSeconds[place]!
-  const isInOrder = places.every((place, index) => index === 0 || startOf(place) >= startOf(places[index - 1]!))
-  return isInOrder ? places : places.sort((one, other) => startOf(one) - startOf(other))
+  return isInOrder(places, startOf) ? places : places.sort((one, other) => startOf(one) - startOf(other))
+}
+
+function isInOrder(places: Uint32Array, startOf: (place: number) => number): boolean {
+  let before = -Infinity
+  for (const place of places) {
+    const start = startOf(place)
+    if (start < before) return false
+    before = start
+  }
+  return true
 }
 
 /** One camera begins one sub at a time: the same start, filter and length are the same sub. */
@@ -75,22 +84,27 @@ function withoutCopies(
   filterOf: Uint8Array,
   remarks: Remarks,
 ): Uint32Array {
+  const kept = new Uint32Array(order.length)
+  const keyOf = (place: number) => `${filterOf[place]!} ${subSeconds[place]!}`
+  let count = 0
   let start = NaN
-  const seen = new Set<string>()
+  let seen: Set<string> | null = null
   let last = -1
-  return order.filter((place) => {
-    const isTogether = startSeconds[place] === start
-    if (!isTogether) {
+  for (const place of order) {
+    if (startSeconds[place] === start) {
+      seen ??= new Set([keyOf(last)])
+      const isCopy = seen.has(keyOf(place))
+      seen.add(keyOf(place))
+      if (isCopy) {
+        remarks.add('duplicate', line[place]!)
+        continue
+      }
+    } else {
       start = startSeconds[place]!
-      seen.clear()
+      seen = null
       last = place
-      return true
     }
-    const keyOf = (it: number) => `${filterOf[it]!} ${subSeconds[it]!}`
-    seen.add(keyOf(last))
-    const isCopy = seen.has(keyOf(place))
-    seen.add(keyOf(place))
-    if (isCopy) remarks.add('duplicate', line[place]!)
-    return !isCopy
-  })
+    kept[count++] = place
+  }
+  return kept.subarray(0, count)
 }

@@ -26,8 +26,10 @@ const NO_TIME = {
 const TIME = { ...NO_TIME, exposureSeconds: 1200 }
 const tenOf = (sub: Partial<AccountSub>) => AccountSubs.of(...Array.from({ length: 10 }, () => ({ ...COLD, ...sub })))
 
-const heldBack = (subs: AccountSubs, given: Partial<AccountModel> = {}, time = TIME) =>
-  heldBackBy({ subs, model: pixelModel({ ...QUIET, ...given }), reference: COLD, time })
+function heldBack(subs: AccountSubs, given: Partial<AccountModel> = {}, time = TIME) {
+  const model = pixelModel({ ...QUIET, ...given })
+  return heldBackBy({ subs, stack: stackOf(subTerms(subs, model), model), model, reference: COLD, time })
+}
 
 const informationOf = (subs: AccountSubs, given: Partial<AccountModel> = {}) => {
   const model = pixelModel({ ...QUIET, ...given })

@@ -42,6 +42,9 @@ export const nothingSaid = (): Said => new Float64Array(COLUMNS.length).fill(NaN
 
 const columnsOf = (capacity: number) => COLUMNS.map(() => new Float64Array(capacity))
 
+/** Memory that nothing was written to is no memory yet, while a column grown many times over leaves much behind. */
+const GROWTH = 16
+
 /** Words by number, each once. */
 export class Words {
   readonly list: string[] = []
@@ -110,7 +113,7 @@ export class SubLog {
   }
 
   #grow(): void {
-    this.#capacity *= 2
+    this.#capacity = Math.min(GROWTH * this.#capacity, MOST_SUBS_LOGGED)
     const grown = columnsOf(this.#capacity)
     grown.forEach((column, index) => {
       column.set(this.#columns[index]!)
