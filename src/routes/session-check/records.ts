@@ -2,9 +2,9 @@
 
 import { orderRecords, type OrderedRecords, type SubRecord } from '../../engine/index.ts'
 import type { CameraSetup } from '../../setup/camera.ts'
+import { epochReader } from '../../setup/epoch.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { aduOf, checkSubs } from './checks.ts'
-import { epochReader } from './epoch.ts'
 import type { FilterRequest, Request, SubRequest } from './request.ts'
 
 /** A record that knows its place in the request. */

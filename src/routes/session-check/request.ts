@@ -3,11 +3,11 @@
 import type { z } from 'zod'
 import type { Plain } from '../../contract/fields.ts'
 import type { SessionCheckRequestSchema } from '../../contract/session-check.ts'
+import { epochReader } from '../../setup/epoch.ts'
 import { checkGoal } from '../../setup/goal.ts'
 import type { Notes } from '../../setup/notes.ts'
 import type { SceneRequest } from '../../setup/scene.ts'
 import type { PlanRequest } from '../../setup/plan.ts'
-import { epochReader } from './epoch.ts'
 
 export type Request = Plain<z.infer<typeof SessionCheckRequestSchema>>
 export type SubRequest = Request['subs'][number]

@@ -1,9 +1,9 @@
-// Reads values as programs usually write them, straight from a text: no string and no object for each. What is written in
+// Reads values as programs usually write them, straight from a text: no object for a line, and few strings. What is written in
 // any other way is left to `read-line.ts`, which knows everything that may stand there.
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- codes and powers are read at indices they have */
 
-import { LINE_FIELDS, type LineField } from './line-fields.ts'
+import type { LineField } from './line-fields.ts'
 import type { SubLog } from './sub-log.ts'
 
 export const CODES = {
@@ -18,8 +18,6 @@ export const CODES = {
   zero: 0x30,
   one: 0x31,
   nine: 0x39,
-  colon: 0x3a,
-  upperZ: 0x5a,
   backslash: 0x5c,
   openBrace: 0x7b,
   closeBrace: 0x7d,
@@ -28,9 +26,6 @@ export const CODES = {
 /** Integers of so many digits are exact, and their quotients by these powers of ten are the nearest doubles. */
 const MOST_DIGITS = 15
 const POWERS_OF_TEN = Float64Array.from({ length: MOST_DIGITS + 1 }, (_, power) => 10 ** power)
-
-/** `2026-11-21T` */
-const DATE_LENGTH = 11
 
 /** Characters that are looked at in one go. */
 const WINDOW = 65_536
@@ -52,9 +47,6 @@ export class QuickValues {
   readonly #bytes = Buffer.from(this.#codes.buffer)
   /** Where reading goes on, in the codes. */
   #place = 0
-  /** The date that was read last, and its midnight. */
-  #date: Codes = codesOf('none')
-  #midnightMilliseconds = NaN
 
   constructor(log: SubLog) {
     this.#log = log
@@ -117,7 +109,7 @@ export class QuickValues {
       case 'boolean':
         return this.passText(TRUE) ? 1 : this.passText(FALSE) ? 0 : NaN
       case 'time':
-        return this.#seconds()
+        return this.#seconds(field)
       case 'word':
         return this.#log.wordsOf(field).known(this.#word())
     }
@@ -153,38 +145,9 @@ export class QuickValues {
     return value
   }
 
-  /** Seconds since 1970 of a time in UTC to the second, or to the millisecond. */
-  #seconds(): number {
-    if (!this.passText(this.#date) && !this.#passNewDate()) return NaN
-    const hours = this.#twoDigits(23)
-    if (!this.pass(CODES.colon)) return NaN
-    const minutes = this.#twoDigits(59)
-    if (!this.pass(CODES.colon)) return NaN
-    const seconds = this.#twoDigits(59)
-    let milliseconds = 0
-    if (this.pass(CODES.point)) {
-      const from = this.#place
-      milliseconds = this.#digits(0)
-      if (this.#place - from !== 3) return NaN
-    }
-    if (!this.pass(CODES.upperZ)) return NaN
-    return (this.#midnightMilliseconds + ((hours * 60 + minutes) * 60 + seconds) * 1000 + milliseconds) / 1000
-  }
-
-  #passNewDate(): boolean {
-    const date = this.#text.slice(this.at, this.at + DATE_LENGTH)
-    const midnight = `${date}00:00:00Z`
-    if (LINE_FIELDS.get('startedAt')?.allows(midnight) !== true) return false
-    this.#date = codesOf(date)
-    this.#midnightMilliseconds = Date.parse(midnight)
-    this.#place += DATE_LENGTH
-    return true
-  }
-
-  #twoDigits(most: number): number {
-    const from = this.#place
-    const value = this.#digits(0)
-    return this.#place - from === 2 && value <= most ? value : NaN
+  #seconds(field: LineField): number {
+    const time = this.#word()
+    return field.allows(time) ? this.#log.secondsOf(time) : NaN
   }
 
   #word(): string {

@@ -61,7 +61,7 @@ function numberOf(value: unknown, field: LineField, log: SubLog): number {
     case 'boolean':
       return Number(value)
     case 'time':
-      return Date.parse(String(value)) / 1000
+      return log.secondsOf(String(value))
     case 'word':
       return log.wordsOf(field).indexOf(String(value))
   }

@@ -4,6 +4,7 @@
 
 import { ProblemError } from '../../../contract/problem.ts'
 import { MOST_SUBS_LOGGED } from '../../../contract/session-log.ts'
+import { epochReader } from '../../../setup/epoch.ts'
 import { BadLines } from './bad-lines.ts'
 
 export const COLUMNS = [
@@ -69,6 +70,8 @@ export class SubLog {
   readonly bad: BadLines
   readonly filters = new Words()
   readonly reasons = new Words()
+  /** Seconds since 1970 of the time of a line. */
+  readonly secondsOf = epochReader()
   lineCount = 0
   #count = 0
   #capacity = 1024

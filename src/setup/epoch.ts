@@ -1,10 +1,11 @@
-// Seconds of many times a night apart by hours at most: a date is looked up once, the rest is read digit by digit.
+// Seconds of many times, of which most are of one date: a date is looked up once, the rest is read digit by digit.
 
-/** A reader of times as the contract has them, `YYYY-MM-DDThh:mm:ss`, perhaps a fraction, `Z`; seconds since 1970. */
+/** A reader of times as the contract has them, `YYYY-MM-DDThh:mm:ss`, perhaps a fraction, `Z` or an offset; seconds since 1970. */
 export function epochReader(): (time: string) => number {
   let date = NaN
   let midnight = NaN
   return (time) => {
+    if (time.charCodeAt(time.length - 1) !== UPPER_Z) return Date.parse(time) / 1000
     const sameDate = dateOf(time)
     if (sameDate !== date) {
       date = sameDate
@@ -15,6 +16,7 @@ export function epochReader(): (time: string) => number {
 }
 
 const ZERO = 48
+const UPPER_Z = 90
 const DATE_LENGTH = 10
 const WITHOUT_FRACTION = 20
 const WITH_MILLISECONDS = 24
