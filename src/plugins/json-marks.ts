@@ -13,7 +13,7 @@ export function marksOf(characters: string): Marks {
 export class JsonMarks {
   /** What is not yet cut off. */
   text = ''
-  /** Behind the mark found last. */
+  /** Behind the mark found last; may be moved on to where another value begins. */
   at = 0
   #isInString = false
   #stringFrom = 0
@@ -34,11 +34,6 @@ export class JsonMarks {
       this.#isInString = true
       this.#stringFrom = this.at
     }
-  }
-
-  /** Goes on at a place outside of strings. */
-  skipTo(at: number): void {
-    this.at = at
   }
 
   /** What stands in the string that ended last, as long as nothing was cut off since. */

@@ -2,7 +2,8 @@
 
 import type { Readable } from 'node:stream'
 import { setImmediate as othersTurn } from 'node:timers/promises'
-import { ListCutter, type ItemTaker } from './list-cutter.ts'
+import type { ItemTaker } from '../routes/endpoint.ts'
+import { ListCutter } from './list-cutter.ts'
 import { Utf8Text } from './utf8-text.ts'
 
 /** Takes note of bytes that came in; throws when they are too many. */

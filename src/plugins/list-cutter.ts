@@ -2,6 +2,7 @@
 // held as a whole. What is left is the same object with an empty list, and is read as any body is.
 
 import { ProblemError } from '../contract/problem.ts'
+import type { ItemTaker } from '../routes/endpoint.ts'
 import { JsonMarks, marksOf } from './json-marks.ts'
 import { parseJson } from './json-text.ts'
 import { TextPlace } from './text-place.ts'
@@ -15,17 +16,6 @@ const MOST_CHARACTERS = 65_536
 
 const ALL_MARKS = marksOf('[]{},:')
 const MARKS_WITHIN_ITEM = marksOf('[]{}')
-
-/** Who takes the items of a list. */
-export interface ItemTaker {
-  take: (item: unknown) => void
-  /**
-   * Takes an item and the comma behind it straight from the text, where it can be sure of them.
-   *
-   * @returns where the text goes on; −1, and nothing done, where the item has to be cut out and read
-   */
-  takeQuickly: (text: string, from: number) => number
-}
 
 export class ListCutter {
   /** Whether the list was found; one whose name is written with escapes is left where it is. */
@@ -82,11 +72,12 @@ export class ListCutter {
 
   #takeQuickly(): void {
     const marks = this.#marks
-    for (let at = this.#itemFrom; at !== -1; at = this.#taker.takeQuickly(marks.text, at)) {
-      if (at > this.#itemFrom) this.#items++
+    const next = () => this.#taker.takeQuickly(marks.text, this.#itemFrom)
+    for (let at = next(); at !== -1; at = next()) {
+      this.#items++
       this.#itemFrom = at
     }
-    marks.skipTo(this.#itemFrom)
+    marks.at = this.#itemFrom
   }
 
   /** A mark that belongs to no item of the list, or stands within one. */

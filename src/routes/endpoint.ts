@@ -17,11 +17,13 @@ export interface ListReader<Part, Setup, Answer> {
   answer: (setup: Setup) => Promise<Answer>
 }
 
-export interface ItemReader<Setup, Answer> extends ListReader<unknown, Setup, Answer> {
+/** Takes the items of a list in JSON. */
+export interface ItemTaker {
+  take: (item: unknown) => void
   /**
-   * Takes an item of the list, and the comma behind it, straight from the text.
+   * Takes an item and the comma behind it straight from the text, where it is sure of them.
    *
-   * @returns where the text goes on; −1, and nothing done, where the item has to be read by a JSON reader first
+   * @returns where the text goes on; −1, and nothing done, where the item has to be cut out and read first
    */
   takeQuickly: (text: string, from: number) => number
 }
@@ -38,7 +40,7 @@ export interface LongList<Request, Answer> {
   csv: z.ZodType<string>
   /** Each a setup and the body that goes with it. */
   csvExamples: Record<string, Example<string> & { setup: unknown }>
-  readItems: () => ItemReader<Partial<Request>, Answer>
+  readItems: () => ItemTaker & ListReader<unknown, Partial<Request>, Answer>
   readCsv: () => ListReader<string, Partial<Request>, Answer>
 }
 

@@ -100,9 +100,10 @@ function moveEach(climb: Climb): void {
     const information = stack.informationWith(place, by)
     // More than rounding: a sub that costs nothing stays.
     const least = climb.information * (by === 1 ? 1 - 1e-12 : 1 + 1e-12)
-    if (information < least || information === 0) continue
-    stack.move(place, by)
-    climb.information = information
-    isKept[place] = by === 1 ? 1 : 0
+    if (information >= least && information > 0) {
+      stack.move(place, by)
+      climb.information = information
+      isKept[place] = by === 1 ? 1 : 0
+    }
   }
 }

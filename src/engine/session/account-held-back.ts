@@ -4,7 +4,7 @@ import type { AccountModel } from './account-model.ts'
 import { independentSnr, stackSnr } from './account-snr.ts'
 import { joinedStack, repeatedStack, stackOf, type Stack } from './account-stack.ts'
 import { AccountSubs, type AccountSub } from './account-subs.ts'
-import { subTerms, type Relief } from './account-terms.ts'
+import { subTerms, type Relief, type SubTerms } from './account-terms.ts'
 
 export const HELD_BACK_FACTORS = [
   'transparency',
@@ -56,9 +56,12 @@ export function heldBackBy(input: {
 }): Record<HeldBackFactor, number> {
   const { subs, stack, model, reference, time } = input
   const { exposureSeconds, cloudSeconds, spellSeconds, rejectedSeconds, deadSeconds, pauseSeconds } = time
-  const terms = subTerms(subs, model)
   // Written over each time: columns of so many subs are not to be had by the dozen.
-  const stackWith = (relief: Relief, changed: AccountModel) => stackOf(subTerms(subs, changed, relief, terms), changed)
+  let terms: SubTerms | undefined
+  const stackWith = (relief: Relief, changed: AccountModel) => {
+    terms = subTerms(subs, changed, relief, terms)
+    return stackOf(terms, changed)
+  }
   const reached = stackSnr(stack, model) ** 2
   const gained = (snr: number) => Math.max(0, snr ** 2 - reached)
   const without = (relief: Relief, changed = model) => gained(stackSnr(stackWith(relief, changed), changed))

@@ -83,6 +83,26 @@ void t.test('with what calibration leaves, within a per cent of the best set, an
   t.end()
 })
 
+void t.test('no sub of a long log is then worth dropping, or taking back', (t) => {
+  const random = seededRandom(5)
+  for (const count of [40, 400, 4000]) {
+    const terms = chanceTerms(random, count)
+    const model = pixelModel({ calibration: { darkFrames: 4, ditherPositions: 3 }, masters: [0.3, 2] })
+    const indices = dropped(terms, model)
+    const stack = EqualStack.of(terms, model)
+    const all = stack.information
+    for (const index of indices) stack.move(index, -1)
+    t.ok(indices.length > count / 20 && stack.information > all, `${indices.length} of ${count} dropped`)
+    const isDropped = new Set(indices)
+    const gains = Array.from({ length: count }, (_, index) => {
+      const moved = stack.informationWith(index, isDropped.has(index) ? 1 : -1)
+      return moved / stack.information - 1
+    })
+    t.ok(Math.max(...gains) < 1e-6, `${count} subs: a single move gains ${Math.max(...gains)} at most`)
+  }
+  t.end()
+})
+
 void t.test('the least useful comes first, and what costs nothing stays', (t) => {
   const dropsOf = (signals: number[], variances: number[]) => dropped(termsOf(signals, variances), pixelModel())
   t.same(dropsOf([10, 0.1, 10, 0.5], [20, 50, 20, 30]), [1, 3])

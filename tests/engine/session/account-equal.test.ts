@@ -38,6 +38,28 @@ void t.test('what was put in and taken out again leaves the rest', (t) => {
   t.end()
 })
 
+void t.test('a move that is only asked about is worth what it is worth once made, and leaves the stack', (t) => {
+  const model = pixelModel({ calibration: { ...CALIBRATION, ditherPositions: 3 }, masters: [2, 70] })
+  const terms = subTerms(subsOfChance(22, 9, 2), model)
+  const stack = EqualStack.of(terms, model)
+  stack.move(0, -1)
+  const { information } = stack
+  for (const [index, by] of [
+    [0, 1],
+    [4, -1],
+    [8, -1],
+  ] as const) {
+    const asked = stack.informationWith(index, by)
+    near(t, stack.information, information, 1e-12, 'left as it was')
+    stack.move(index, by)
+    t.equal(stack.information, asked)
+    stack.move(index, by === 1 ? -1 : 1)
+    near(t, stack.information, information, 1e-12, 'as before')
+    t.not(asked, information)
+  }
+  t.end()
+})
+
 void t.test('the ceiling is that of the exposure engine, and null where there is none', (t) => {
   const rates = {
     targetElectronsPerPixelSecond: 0.04,
