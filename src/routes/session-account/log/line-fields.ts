@@ -10,6 +10,9 @@ export interface LineField {
   isRequired: boolean
   /** Its column in the log. */
   column: number
+  /** Of a number. */
+  minimum: number
+  maximum: number
   /** Whether a value may stand in the field. */
   allows: (value: unknown) => boolean
   /** What may, in words. */
@@ -85,6 +88,8 @@ export const LINE_FIELDS: ReadonlyMap<string, LineField> = new Map(
     name,
     {
       ...ruleOf(schema),
+      minimum: schema.minimum ?? -Infinity,
+      maximum: schema.maximum ?? Infinity,
       isRequired: required.includes(name),
       column: COLUMNS.indexOf(OTHER_NAMES[name] ?? (name as ColumnName)),
     },

@@ -18,6 +18,8 @@ export const CODES = {
   zero: 0x30,
   one: 0x31,
   nine: 0x39,
+  colon: 0x3a,
+  upperZ: 0x5a,
   backslash: 0x5c,
   openBrace: 0x7b,
   closeBrace: 0x7d,
@@ -35,6 +37,9 @@ export type Codes = Uint16Array
 
 export const codesOf = (text: string): Codes => Uint16Array.from(text, (character) => character.charCodeAt(0))
 
+/** `YYYY-MM-DDT` */
+const DATE_LENGTH = 11
+
 const TRUE = codesOf('true')
 const FALSE = codesOf('false')
 
@@ -47,6 +52,9 @@ export class QuickValues {
   readonly #bytes = Buffer.from(this.#codes.buffer)
   /** Where reading goes on, in the codes. */
   #place = 0
+  /** The date met last, and when it began. */
+  #date: Codes = new Uint16Array(DATE_LENGTH)
+  #midnight = NaN
 
   constructor(log: SubLog) {
     this.#log = log
@@ -84,9 +92,11 @@ export class QuickValues {
   }
 
   passText(text: Codes): boolean {
+    const codes = this.#codes
     const place = this.#place
-    for (let index = 0; index < text.length; index++) if (this.#codes[place + index] !== text[index]) return false
-    this.#place = place + text.length
+    const { length } = text
+    for (let index = 0; index < length; index++) if (codes[place + index] !== text[index]) return false
+    this.#place = place + length
     return true
   }
 
@@ -104,7 +114,7 @@ export class QuickValues {
     switch (field.kind) {
       case 'number': {
         const value = this.#number()
-        return field.allows(value) ? value : NaN
+        return value >= field.minimum && value <= field.maximum ? value : NaN
       }
       case 'boolean':
         return this.passText(TRUE) ? 1 : this.passText(FALSE) ? 0 : NaN
@@ -117,37 +127,75 @@ export class QuickValues {
 
   /** Digits, a sign before them if it is minus, and a decimal point among them; NaN for anything else. */
   #number(): number {
-    const isNegative = this.pass(CODES.minus)
-    const whole = this.#place
-    let value = this.#digits(0)
-    let digits = this.#place - whole
-    if (digits === 0 || (digits > 1 && this.#codes[whole] === CODES.zero)) return NaN
+    const codes = this.#codes
+    const { zero, nine } = CODES
+    let place = this.#place
+    const isNegative = codes[place] === CODES.minus
+    if (isNegative) place++
+    const whole = place
+    let value = 0
+    let code = codes[place]!
+    while (code >= zero && code <= nine) {
+      value = value * 10 + (code - zero)
+      code = codes[++place]!
+    }
+    let digits = place - whole
+    if (digits === 0 || (digits > 1 && codes[whole] === zero)) return NaN
     let decimals = 0
-    if (this.pass(CODES.point)) {
-      const from = this.#place
-      value = this.#digits(value)
-      decimals = this.#place - from
+    if (code === CODES.point) {
+      const point = place
+      code = codes[++place]!
+      while (code >= zero && code <= nine) {
+        value = value * 10 + (code - zero)
+        code = codes[++place]!
+      }
+      decimals = place - point - 1
       if (decimals === 0) return NaN
       digits += decimals
     }
     if (digits > MOST_DIGITS) return NaN
+    this.#place = place
     value /= POWERS_OF_TEN[decimals]!
     return isNegative ? -value : value
   }
 
-  /** Goes on behind digits, which continue a whole number. */
-  #digits(begun: number): number {
-    let value = begun
-    for (let code = this.next; code >= CODES.zero && code <= CODES.nine; code = this.next) {
-      value = value * 10 + (code - CODES.zero)
-      this.#place++
-    }
-    return value
+  #seconds(field: LineField): number {
+    const seconds = this.#secondsOfDay()
+    if (!Number.isNaN(seconds)) return seconds
+    const codes = this.#codes.slice(this.#place, this.#place + DATE_LENGTH)
+    const time = this.#word()
+    if (!field.allows(time)) return NaN
+    this.#date = codes
+    this.#midnight = this.#log.secondsOf(`${time.slice(0, DATE_LENGTH)}00:00:00Z`)
+    return this.#log.secondsOf(time)
   }
 
-  #seconds(field: LineField): number {
-    const time = this.#word()
-    return field.allows(time) ? this.#log.secondsOf(time) : NaN
+  /** Goes on behind a time of the date met last, to the second or with decimals, that ends with `Z`; NaN for any other. */
+  #secondsOfDay(): number {
+    const codes = this.#codes
+    const { zero, nine } = CODES
+    const from = this.#place
+    const date = this.#date
+    for (let index = 0; index < DATE_LENGTH; index++) if (codes[from + index] !== date[index]) return NaN
+    const hours = twoDigits(codes, from + 11)
+    const minutes = twoDigits(codes, from + 14)
+    const seconds = twoDigits(codes, from + 17)
+    const isTime = hours < 24 && minutes < 60 && seconds < 60 && codes[from + 13] === CODES.colon && codes[from + 16] === CODES.colon
+    if (!isTime) return NaN
+    let place = from + 19
+    let fraction = 0
+    if (codes[place] === CODES.point) {
+      const point = place++
+      for (let code = codes[place]!; code >= zero && code <= nine; code = codes[++place]!) {
+        fraction = fraction * 10 + (code - zero)
+      }
+      const decimals = place - point - 1
+      if (decimals === 0 || decimals > MOST_DIGITS) return NaN
+      fraction /= POWERS_OF_TEN[decimals]!
+    }
+    if (codes[place] !== CODES.upperZ) return NaN
+    this.#place = place + 1
+    return this.#midnight + 3600 * hours + 60 * minutes + seconds + fraction
   }
 
   #word(): string {
@@ -159,4 +207,11 @@ export class QuickValues {
     }
     return this.#text.slice(this.#from + from, this.at)
   }
+}
+
+/** A number of two digits; NaN where there are others. */
+function twoDigits(codes: Codes, at: number): number {
+  const tens = codes[at]! - CODES.zero
+  const ones = codes[at + 1]! - CODES.zero
+  return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? 10 * tens + ones : NaN
 }
