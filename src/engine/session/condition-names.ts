@@ -5,7 +5,7 @@
 
 import { ALONE, hasLeftLastingly, JOINTLY, type ExcursionCourse } from './excursion.ts'
 import { valueAt } from './robust.ts'
-import type { SkyOfSub } from './sky-of-sub.ts'
+import type { SkyColumns } from './sky-columns.ts'
 import type { TemperatureState } from './temperature-course.ts'
 
 export type ConditionName =
@@ -44,10 +44,7 @@ export interface Evidence {
   guiding: ExcursionCourse
   /** 1 where the stars have lost light. */
   dimmed: Uint8Array
-  sky: readonly (SkyOfSub | null)[]
-  /** By what share the background is above the darkest level of the session, and below the brightest. */
-  rise: Float64Array
-  fall: Float64Array
+  sky: SkyColumns
   temperature: readonly TemperatureState[]
 }
 
@@ -98,18 +95,17 @@ function isGuiding({ width, guiding }: Evidence, place: number, widened: boolean
 }
 
 /** A background that moved while, as far as is known, the stars lost no light. */
-function skyName({ sky, rise, fall, dimmed, flux }: Evidence, place: number): ConditionName | null {
-  const one = sky[place] ?? null
-  if (one === null) return null
-  if (one.spike) return 'passing-light'
+function skyName({ sky, dimmed, flux }: Evidence, place: number): ConditionName | null {
+  if (!sky.isMeasured(place)) return null
+  if (sky.spike[place] === 1) return 'passing-light'
   if (dimmed[place] === 1) return null
   // Most skies have not moved, and need no look at the stars.
-  const [risenBy, fallenBy] = [valueAt(rise, place), valueAt(fall, place)]
+  const [risenBy, fallenBy] = [valueAt(sky.rise, place), valueAt(sky.fall, place)]
   if (risenBy <= RISEN_SHARE && fallenBy <= RISEN_SHARE) return null
   const starsKnown = !Number.isNaN(valueAt(flux.now, place))
   const risen = starsKnown ? Math.max(RISEN_SHARE, CLOUD_LIFT * lostAtMost(flux, place)) : RISEN_SHARE
   // Of a level that has just jumped the next sub tells whether it jumped for good.
-  if (risenBy > risen && valueAt(rise, place - 1) > RISEN_SHARE / 2) {
+  if (risenBy > risen && valueAt(sky.rise, place - 1) > RISEN_SHARE / 2) {
     return starsKnown ? 'moonlight' : 'brighter-background'
   }
   return !starsKnown && fallenBy > RISEN_SHARE ? 'darker-background' : null

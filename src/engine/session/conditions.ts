@@ -4,11 +4,12 @@ import { namesOf, type ConditionName, type Evidence } from './condition-names.ts
 import { excursionCourse, hasLeft, type ExcursionCourse } from './excursion.ts'
 import { MEDIAN_MAGNITUDE, medianOf, valueAt } from './robust.ts'
 import type { Column } from './series.ts'
-import { skyCourse, type SkyCourse, type SkyQuestion } from './sky-course.ts'
+import type { SkyColumns } from './sky-columns.ts'
+import { skyCourse, type SkyQuestion } from './sky-course.ts'
 import { temperatureCourse } from './temperature-course.ts'
 
 export interface SessionCourse {
-  sky: SkyCourse['sky']
+  sky: SkyColumns
   flux: ExcursionCourse
   /** Dark current in each sub. */
   darkElectronsPerSecond: Float64Array
@@ -60,8 +61,8 @@ function widestOfSeeing(lasting: Column, dimmed: Uint8Array): number {
 }
 
 export interface CourseQuestion extends Pick<SkyQuestion, 'subs' | 'readVariance' | 'roundingVariance'> {
-  /** Dark current at a temperature, at the set-point where it is null; electrons per second. */
-  darkElectronsPerSecond: (celsius: number | null) => number
+  /** Dark current at a temperature, at the set-point where it is NaN; electrons per second. */
+  darkElectronsPerSecond: (celsius: number) => number
   /** Where the sensor should be; null when nobody said. */
   setPointCelsius: number | null
   /** Whether `fwhm` is against a reference, so that 1 is as it should be. */
@@ -77,41 +78,43 @@ export interface CourseQuestion extends Pick<SkyQuestion, 'subs' | 'readVariance
  */
 export function sessionCourse(input: CourseQuestion): SessionCourse {
   const { subs } = input
-  const flux = excursionCourse(subs, ({ starFlux }) => starFlux, {
+  const flux = excursionCourse(subs.startSeconds, subs.starFlux, {
     best: 'highest',
     prior: { deviation: 0.03, weight: 10 },
     ...FLUX_DRIFT,
     believedLevel: BELIEVED_FLUX,
   })
-  const width = excursionCourse(subs, ({ fwhm }) => fwhm, {
+  const width = excursionCourse(subs.startSeconds, subs.fwhm, {
     best: 'lowest',
     prior: { deviation: 0.04, weight: 10 },
     ...WIDTH_DRIFT,
     believedLevel: input.fwhmIsRelative ? BELIEVED_WIDTH : null,
   })
-  const guiding = excursionCourse(subs, ({ guidingErrorArcsec }) => guidingErrorArcsec, {
+  const guiding = excursionCourse(subs.startSeconds, subs.guidingErrorArcsec, {
     best: 'lowest',
     prior: { deviation: 0.1, weight: 10 },
     ...WIDTH_DRIFT,
     believedLevel: null,
   })
-  const dimmed = new Uint8Array(subs.length)
-  const darkElectronsPerSecond = new Float64Array(subs.length)
-  for (const [place, { sensorCelsius }] of subs.entries()) {
+  const { length } = subs.startSeconds
+  const dimmed = new Uint8Array(length)
+  const darkElectronsPerSecond = new Float64Array(length)
+  for (let place = 0; place < length; place++) {
     dimmed[place] = Number(hasLeft(flux, place, DIMMED_SHARE))
-    darkElectronsPerSecond[place] = input.darkElectronsPerSecond(sensorCelsius)
+    darkElectronsPerSecond[place] = input.darkElectronsPerSecond(valueAt(subs.sensorCelsius, place))
   }
-  const { sky, rise, fall } = skyCourse({
+  const sky = skyCourse({
     ...input,
     darkElectronsPerSecond,
-    setPointElectronsPerSecond: input.darkElectronsPerSecond(null),
+    setPointElectronsPerSecond: input.darkElectronsPerSecond(NaN),
     dimmed,
     lostShare: flux.now,
     fluxScatter: flux.scatter,
   })
   const temperature = temperatureCourse(subs, input.setPointCelsius)
   const widestSeeing = dimmed.includes(1) ? widestOfSeeing(width.lasting, dimmed) : 0
-  const evidence: Evidence = { flux, width, widestSeeing, guiding, dimmed, sky, rise, fall, temperature }
-  const names = subs.map(({ clipped }, place) => namesOf(evidence, place, clipped))
+  const evidence: Evidence = { flux, width, widestSeeing, guiding, dimmed, sky, temperature }
+  const names: ReadonlySet<ConditionName>[] = []
+  for (let place = 0; place < length; place++) names.push(namesOf(evidence, place, subs.isClipped[place] === 1))
   return { sky, flux, darkElectronsPerSecond, names }
 }

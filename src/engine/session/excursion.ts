@@ -6,7 +6,6 @@
 import { bestLevel, bestLevels, blocksOf, type Block, type LevelModel } from './level.ts'
 import { bendsOf, medianOf, medianOfThree, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
 import { measuredSeries, spreadOut, type Column } from './series.ts'
-import type { SubRecord } from './sub-record.ts'
 
 /** One number for each sub, in order of time; NaN where nothing was measured. */
 export interface ExcursionCourse {
@@ -33,18 +32,18 @@ export interface ExcursionModel extends LevelModel {
 /**
  * Course of one quantity through the session.
  *
- * @param subs  in order of time
- * @param valueOf  the quantity of one sub, > 0 where the level is to make sense; null where it wasn't measured
+ * @param startSeconds  of the subs, in order of time
+ * @param ofAll  the quantity in each, > 0 where the level is to make sense; NaN where it wasn't measured
  * @returns each sub's excursion from the best level
  * @derived medians against the best block of the session
  */
 export function excursionCourse(
-  subs: readonly SubRecord[],
-  valueOf: (sub: SubRecord) => number | null,
+  startSeconds: Float64Array,
+  ofAll: Float64Array,
   model: ExcursionModel,
 ): ExcursionCourse {
-  const series = measuredSeries(subs, valueOf)
-  const { seconds, values, ofAll } = series
+  const series = measuredSeries(startSeconds, ofAll)
+  const { seconds, values } = series
   if (values.length === 0) {
     return { values: ofAll, level: ofAll, now: ofAll, lasting: ofAll, best: NaN, scatter: model.prior.deviation }
   }

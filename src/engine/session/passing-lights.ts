@@ -4,8 +4,7 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
 import { medianOfThree, valueAt } from './robust.ts'
-import { lastPlaces, type FilterPlaces, type SkyColumns } from './sky-columns.ts'
-import { DARK_LAW_SHARE } from './sky-of-sub.ts'
+import { DARK_LAW_SHARE, lastPlaces, type FilterPlaces, type SkyColumns } from './sky-columns.ts'
 
 /** Deviations by which a light stands out from the noise. */
 const DEVIATIONS = 6

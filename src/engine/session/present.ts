@@ -24,7 +24,9 @@ export function presentConditions({ names, sky }: SessionCourse): Condition[] {
   const to = names.length - 1
   const present: Condition[] = []
   for (const name of names[to] ?? []) present.push({ name, from: beginningOf(name, names), to })
-  for (const one of sky) if (one?.late === true) present.push({ name: 'passing-light', from: one.at, to: one.at })
+  for (let at = sky.late.indexOf(1); at !== -1; at = sky.late.indexOf(1, at + 1)) {
+    present.push({ name: 'passing-light', from: at, to: at })
+  }
   return present
 }
 

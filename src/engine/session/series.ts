@@ -2,8 +2,6 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
-import type { SubRecord } from './sub-record.ts'
-
 /** Numbers in order. Where there is one for each sub they are bare in a typed array, which costs no object each. */
 export type Column = readonly number[] | Float64Array
 
@@ -26,25 +24,19 @@ const NOTHING = new Float64Array(0)
 /**
  * One quantity of the subs that it was measured in.
  *
- * @param subs  in order of time
- * @param valueOf  the quantity; null where it wasn't measured
+ * @param startSeconds  of all subs, in order
+ * @param ofAll  the quantity; NaN where it wasn't measured
  * @returns values and starts of their subs, without gaps and with
  * @derived picking
  */
-export function measuredSeries(subs: readonly SubRecord[], valueOf: (sub: SubRecord) => number | null): MeasuredSeries {
-  const seconds = new Float64Array(subs.length)
-  const ofAll = new Float64Array(subs.length)
+export function measuredSeries(startSeconds: Float64Array, ofAll: Float64Array): MeasuredSeries {
   let count = 0
-  for (let place = 0; place < subs.length; place++) {
-    const sub = subs[place]!
-    const value = valueOf(sub)
-    ofAll[place] = value ?? NaN
-    if (value !== null) seconds[count++] = sub.startSeconds
-  }
+  for (const value of ofAll) if (!Number.isNaN(value)) count++
   // Nearly always all subs have it, or none.
-  if (count === subs.length) return { seconds, values: ofAll, ofAll }
+  if (count === ofAll.length) return { seconds: startSeconds, values: ofAll, ofAll }
   if (count === 0) return { seconds: NOTHING, values: NOTHING, ofAll }
-  return { seconds: seconds.subarray(0, count), values: ofAll.filter((value) => !Number.isNaN(value)), ofAll }
+  const isMeasured = (_: number, at: number) => !Number.isNaN(ofAll[at])
+  return { seconds: startSeconds.filter(isMeasured), values: ofAll.filter(isMeasured), ofAll }
 }
 
 /**

@@ -4,7 +4,9 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
 import type { Series } from './series.ts'
-import type { SkyOfSub } from './sky-of-sub.ts'
+
+/** How well the dark current at another temperature is known. Common practice, no source. */
+export const DARK_LAW_SHARE = 0.3
 
 /** Places of the subs of one filter whose background was measured, in order of time. */
 export type FilterPlaces = readonly number[]
@@ -12,7 +14,7 @@ export type FilterPlaces = readonly number[]
 export class SkyColumns {
   /** Middle of the exposure. */
   readonly seconds: Float64Array
-  /** Electrons per second, dark current taken off. */
+  /** Electrons per second, dark current taken off; NaN where no background was measured, and then nothing else counts. */
   readonly skyElectronsPerSecond: Float64Array
   readonly deviation: Float64Array
   /** Noise of one pixel of the background, as a rate. */
@@ -39,7 +41,7 @@ export class SkyColumns {
   /** @param length  subs of the session */
   constructor(length: number, dimmed: Uint8Array) {
     this.seconds = new Float64Array(length)
-    this.skyElectronsPerSecond = new Float64Array(length)
+    this.skyElectronsPerSecond = new Float64Array(length).fill(NaN)
     this.deviation = new Float64Array(length)
     this.pixelNoise = new Float64Array(length)
     this.ratio = new Float64Array(length)
@@ -54,16 +56,9 @@ export class SkyColumns {
     this.late = new Uint8Array(length)
   }
 
-  /** @returns what became of the sky behind one sub */
-  skyAt(at: number): SkyOfSub {
-    return {
-      at,
-      skyElectronsPerSecond: this.skyElectronsPerSecond[at]!,
-      deviation: this.deviation[at]!,
-      ratio: this.ratio[at]!,
-      spike: this.spike[at] === 1,
-      late: this.late[at] === 1,
-    }
+  /** @returns whether the background of a sub was measured */
+  isMeasured(at: number): boolean {
+    return !Number.isNaN(this.skyElectronsPerSecond[at])
   }
 
   /** @returns ratios and their times at some places */

@@ -8,12 +8,11 @@ import { markPassingLights } from './passing-lights.ts'
 import { medianInPlace, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
 import type { Column } from './series.ts'
 import { markLevels } from './sky-levels.ts'
-import { lastPlaces, picked, SkyColumns, type FilterPlaces } from './sky-columns.ts'
-import { DARK_LAW_SHARE, type SkyOfSub } from './sky-of-sub.ts'
-import type { SubRecord } from './sub-record.ts'
+import type { SessionSubs } from './session-subs.ts'
+import { DARK_LAW_SHARE, lastPlaces, picked, SkyColumns, type FilterPlaces } from './sky-columns.ts'
 
 export interface SkyQuestion {
-  subs: readonly SubRecord[]
+  subs: SessionSubs
   /** Dark current in each sub, and at the set-point. */
   darkElectronsPerSecond: Float64Array
   setPointElectronsPerSecond: number
@@ -38,22 +37,13 @@ const NOISE_SUBS = 62
 /** The sky itself flickers by so much from sub to sub. Common practice, no source. */
 const FLICKER_SHARE = 0.005
 
-export interface SkyCourse {
-  /** One for each sub; null where no background was measured. */
-  sky: (SkyOfSub | null)[]
-  /** By what share the present level is above the darkest of the session, and below the brightest; 0 within its noise. */
-  rise: Float64Array
-  fall: Float64Array
-}
-
 /**
  * Course of the sky through the session.
  *
- * @returns one for each sub
+ * @returns a number for each sub, the ratio and what follows from it too
  * @derived medians; the noise is learnt in units of one pixel's, so that it carries over to other lengths and levels
  */
-export function skyCourse(question: SkyQuestion): SkyCourse {
-  const sky = new Array<SkyOfSub | null>(question.subs.length).fill(null)
+export function skyCourse(question: SkyQuestion): SkyColumns {
   const filters = placesByFilter(question.subs)
   const skies = skiesOf(question)
   const units = noiseInUnits(skies, filters)
@@ -61,19 +51,21 @@ export function skyCourse(question: SkyQuestion): SkyCourse {
     scale(skies, places, units)
     markPassingLights(skies, places, question.fluxScatter)
     markLevels(skies, places)
-    for (const at of places) sky[at] = skies.skyAt(at)
   }
-  return { sky, rise: skies.rise, fall: skies.fall }
+  return skies
 }
 
-function placesByFilter(subs: readonly SubRecord[]): FilterPlaces[] {
+function placesByFilter({ filter, electronsPerSecond }: SessionSubs): FilterPlaces[] {
   const places = new Map<number, number[]>()
-  for (let at = 0; at < subs.length; at++) {
-    const { filter, electronsPerSecond } = subs[at]!
-    if (electronsPerSecond === null) continue
-    const mine = places.get(filter)
-    if (mine === undefined) places.set(filter, [at])
-    else mine.push(at)
+  let mine: number[] = []
+  for (let at = 0; at < filter.length; at++) {
+    if (Number.isNaN(electronsPerSecond[at])) continue
+    // Nearly always of the same filter as the one before.
+    if (filter[at] !== filter[mine.at(-1) ?? -1]) {
+      mine = places.get(filter[at]!) ?? []
+      places.set(filter[at]!, mine)
+    }
+    mine.push(at)
   }
   return [...places.values()]
 }
@@ -81,14 +73,16 @@ function placesByFilter(subs: readonly SubRecord[]): FilterPlaces[] {
 /** As far as each sub alone tells; rates stand where ratios will. */
 function skiesOf(question: SkyQuestion): SkyColumns {
   const { subs, darkElectronsPerSecond, setPointElectronsPerSecond, readVariance, roundingVariance } = question
-  const skies = new SkyColumns(subs.length, question.dimmed)
-  for (let at = 0; at < subs.length; at++) {
-    const { startSeconds, subSeconds, electronsPerSecond } = subs[at]!
-    if (electronsPerSecond === null) continue
+  const { length } = subs.startSeconds
+  const skies = new SkyColumns(length, question.dimmed)
+  for (let at = 0; at < length; at++) {
+    const electronsPerSecond = subs.electronsPerSecond[at]!
+    if (Number.isNaN(electronsPerSecond)) continue
+    const subSeconds = subs.subSeconds[at]!
     const dark = darkElectronsPerSecond[at]!
     const sky = electronsPerSecond - dark
     const lost = valueAt(question.lostShare, at)
-    skies.seconds[at] = startSeconds + subSeconds / 2
+    skies.seconds[at] = subs.startSeconds[at]! + subSeconds / 2
     skies.skyElectronsPerSecond[at] = sky
     skies.pixelNoise[at] = Math.sqrt(Math.max(0, electronsPerSecond) * subSeconds + readVariance) / subSeconds
     skies.deviation[at] = Math.sqrt(roundingVariance / subSeconds ** 2 + (FLICKER_SHARE * sky) ** 2)

@@ -3,7 +3,7 @@
 import { blocksOf } from './level.ts'
 import { bendsOf, scatterOfBends } from './robust.ts'
 import { measuredSeries } from './series.ts'
-import type { SubRecord } from './sub-record.ts'
+import type { SessionSubs } from './session-subs.ts'
 
 export type TemperatureState = 'held' | 'warm' | 'cold' | 'unknown'
 
@@ -26,20 +26,23 @@ const AT_ONCE = 2.5
  * @returns `warm` or `cold` when two subs running, or one by far, are off by more than 0.8 °C and five deviations (or 2 °C, if that is less)
  * @derived threshold on the scatter from sub to sub
  */
-export function temperatureCourse(subs: readonly SubRecord[], setPointCelsius: number | null): TemperatureState[] {
-  const series = measuredSeries(subs, ({ sensorCelsius }) => sensorCelsius)
+export function temperatureCourse(
+  { startSeconds, sensorCelsius }: Pick<SessionSubs, 'startSeconds' | 'sensorCelsius'>,
+  setPointCelsius: number | null,
+): TemperatureState[] {
+  const series = measuredSeries(startSeconds, sensorCelsius)
   const scatter = scatterOfBends(bendsOf(series.values), PRIOR_CELSIUS)
   const threshold = Math.max(MATTERS_CELSIUS, Math.min(FAILS_CELSIUS, 5 * scatter))
   const setPoint = setPointCelsius ?? Math.min(...blocksOf(series).map(({ level }) => level))
   const state: TemperatureState[] = []
   let before = 0
   let isFirst = true
-  for (const { sensorCelsius } of subs) {
-    if (sensorCelsius === null || !Number.isFinite(setPoint)) {
+  for (const celsius of sensorCelsius) {
+    if (Number.isNaN(celsius) || !Number.isFinite(setPoint)) {
       state.push('unknown')
       continue
     }
-    const off = (sensorCelsius - setPoint) / threshold
+    const off = (celsius - setPoint) / threshold
     const lasting = Math.min(Math.abs(off), Math.abs(before)) > 1 && off * before > 0
     const first = isFirst && Math.abs(off) > 1
     before = off

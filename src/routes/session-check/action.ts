@@ -1,7 +1,8 @@
 // Keep, lengthen, shorten, pause or finish.
 
+import type { SessionSubs } from '../../engine/index.ts'
 import type { FilterSolution } from './filter-solution.ts'
-import type { JudgedSub } from './judge.ts'
+import type { JudgedSubs } from './judge.ts'
 import type { State } from './state.ts'
 
 export interface Action {
@@ -53,7 +54,7 @@ export function actionOf({ filters, next, state, nowSeconds, endSeconds, gapSeco
   if (filters.every(({ progress }) => progress.reached)) return simple('finish', 'goals-reached')
   const left = nowSeconds === null || endSeconds === null ? Infinity : endSeconds - nowSeconds
   const fitting = fittingSeconds(filters[next], subSeconds, left - gapSeconds)
-  const why = pauseReason(state.subs, length?.reason === 'none-allowed')
+  const why = pauseReason(state, length?.reason === 'none-allowed')
   if (why !== null) {
     const pause = Math.min(PAUSE_SECONDS.longest, Math.max(PAUSE_SECONDS.shortest, current))
     const after = fittingSeconds(filters[next], subSeconds, left - Math.max(pause, gapSeconds))
@@ -71,19 +72,27 @@ function fittingSeconds(filter: FilterSolution | undefined, subSeconds: number, 
   return filter?.setup.plan.subLadderSeconds?.findLast((seconds) => seconds <= Math.min(left, subSeconds)) ?? null
 }
 
-function pauseReason(subs: readonly JudgedSub[], noneAllowed: boolean): Action['why'] | null {
+function pauseReason({ subs, judged }: State, noneAllowed: boolean): Action['why'] | null {
   if (noneAllowed) return 'too-bright'
-  const lastTwo = subs.slice(-2)
+  const lastTwo = lastPlaces(subs, 2)
   // A clipped background asks for shorter subs, not for a pause.
-  const poor = ({ informationShare, record }: JudgedSub) => informationShare < PAUSE_SHARE && !record.clipped
-  if (lastTwo.length === 2 && lastTwo.every(poor)) return 'too-little'
-  const running = subs.slice(-REJECTED_RUNNING)
-  const blind = ({ record }: JudgedSub) => !record.accepted && record.starFlux === null
-  return running.length === REJECTED_RUNNING && running.every(blind) ? 'rejected' : null
+  const isPoor = (at: number) => shareAt(judged, at) < PAUSE_SHARE && subs.isClipped[at] === 0
+  if (lastTwo.length === 2 && lastTwo.every(isPoor)) return 'too-little'
+  const isBlind = (at: number) => subs.isAccepted[at] === 0 && Number.isNaN(subs.starFlux[at])
+  const running = lastPlaces(subs, REJECTED_RUNNING)
+  return running.length === REJECTED_RUNNING && running.every(isBlind) ? 'rejected' : null
 }
 
 /** What an hour now is worth against an undisturbed one: the better of the last two subs, so that one wild sub does not count. */
-export function presentShare(subs: readonly JudgedSub[]): number {
-  const shares = subs.slice(-2).map(({ informationShare }) => informationShare)
+export function presentShare({ subs, judged }: State): number {
+  const shares = lastPlaces(subs, 2).map((at) => shareAt(judged, at))
   return shares.length === 0 ? 1 : Math.max(...shares)
+}
+
+const shareAt = ({ worth }: JudgedSubs, at: number) => worth.get(at)?.informationShare ?? 1
+
+/** Places of the last few subs, in order of time. */
+function lastPlaces({ index: { length } }: SessionSubs, most: number): number[] {
+  const count = Math.min(length, most)
+  return Array.from({ length: count }, (_, place) => length - count + place)
 }

@@ -1,21 +1,26 @@
 // Rules across the fields of the subs.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
 import type { CameraSetup } from '../../setup/camera.ts'
 import { lowestBackgroundAdu } from '../../setup/lowest-background.ts'
 import type { Notes } from '../../setup/notes.ts'
-import type { Request, SubRequest } from './request.ts'
+import { isSaid, type SubColumns, type SubTable } from './sub-table.ts'
 
 const MOST_POINTERS = 40
 
-/** Names what subs say twice, what the camera must tell for them, and what it contradicts. */
-export function checkSubs({ subs }: Request, camera: CameraSetup, notes: Notes): void {
+/**
+ * Names what subs say twice, what the camera must tell for them, and what it contradicts.
+ *
+ * @param adu  background of each sub in ADU, by whichever name
+ */
+export function checkSubs({ columns }: SubTable, adu: Float64Array, camera: CameraSetup, notes: Notes): void {
   const { electronsPerAdu, offsetAdu, modes } = camera
-  if (subs.some((sub) => aduOf(sub) !== undefined)) {
+  if (isSaid(adu)) {
     const why = 'needed to turn a background in ADU into electrons'
     if (electronsPerAdu === undefined) notes.missing('/camera/electronsPerAdu', why)
     if (offsetAdu === undefined) notes.missing('/camera/offsetAdu', why)
   }
-  const relative = subs.some(({ relativeFwhm }) => relativeFwhm !== undefined)
   const readNoiseElectrons = Math.max(...modes.map(({ readout }) => readout.readNoiseElectrons))
   // Without gain or offset, which are asked for then, nothing is compared.
   const lowest = lowestBackgroundAdu({
@@ -23,44 +28,44 @@ export function checkSubs({ subs }: Request, camera: CameraSetup, notes: Notes):
     electronsPerAdu: electronsPerAdu ?? NaN,
     offsetAdu: offsetAdu ?? NaN,
   })
+  const doubles = doublesIn(columns, adu)
   let named = 0
-  subs.forEach((sub, index) => {
-    const at = (name: string) => `/subs/${index}/${name}`
-    for (const { name, beside } of doubles(sub, relative)) {
-      if (named++ < MOST_POINTERS) notes.broken(at(name), `stands beside ${beside}; give one of the two`)
+  for (let index = 0; index < adu.length; index++) {
+    for (const { name, beside, first, second } of doubles) {
+      if (Number.isNaN(first[index]) || Number.isNaN(second?.[index])) continue
+      if (named++ < MOST_POINTERS) notes.broken(`/subs/${index}/${name}`, `stands beside ${beside}; give one of the two`)
     }
-    const adu = aduOf(sub) ?? Infinity
-    if (adu < lowest && named++ < MOST_POINTERS) {
-      const name = sub.backgroundAdu === undefined ? 'frame/background/adu' : 'backgroundAdu'
-      notes.contradictory(at(name), `${adu} ADU lies below the offset of ${offsetAdu ?? 0} ADU`)
+    const level = adu[index]!
+    if (level < lowest && named++ < MOST_POINTERS) {
+      const name = Number.isNaN(columns.backgroundAdu[index]) ? 'frame/background/adu' : 'backgroundAdu'
+      notes.contradictory(`/subs/${index}/${name}`, `${level} ADU lies below the offset of ${offsetAdu ?? 0} ADU`)
     }
-  })
+  }
 }
 
-/** Background of a sub in ADU, by whichever name. */
-export function aduOf({ backgroundAdu, frame }: SubRequest): number | undefined {
-  return backgroundAdu ?? frame?.background.adu
-}
-
+/** Fields that say the same; the other one is in the same sub, or in any. */
 interface Double {
   name: string
   beside: string
+  first: Float64Array
+  second?: Float64Array
 }
 
-const NONE: readonly Double[] = []
-
-/** Fields of a sub that say what another says too. */
-function doubles(sub: SubRequest, relative: boolean): readonly Double[] {
-  const { frame, backgroundAdu, backgroundElectronsPerPixelSecond: rate, clippedShare, fwhmArcsec } = sub
-  if (frame === undefined && rate === undefined && fwhmArcsec === undefined) return NONE
+/** What may be said twice in these subs, in the order in which it is named. */
+function doublesIn(columns: SubColumns, adu: Float64Array): Double[] {
+  const { frameAdu, clippedShare, frameClippedShare, fwhmArcsec } = columns
+  const rate = columns.backgroundElectronsPerPixelSecond
   const found: Double[] = []
-  if (frame !== undefined && backgroundAdu !== undefined) found.push({ name: 'frame', beside: 'backgroundAdu' })
-  if (frame !== undefined && (frame.clippedShare ?? null) !== null && clippedShare !== undefined) {
-    found.push({ name: 'clippedShare', beside: 'that of the frame' })
+  if (isSaid(frameAdu)) {
+    found.push({ name: 'frame', beside: 'backgroundAdu', first: frameAdu, second: columns.backgroundAdu })
+    found.push({ name: 'clippedShare', beside: 'that of the frame', first: frameClippedShare, second: clippedShare })
   }
-  if (rate !== undefined && aduOf(sub) !== undefined) {
-    found.push({ name: 'backgroundElectronsPerPixelSecond', beside: 'a background in ADU' })
+  if (isSaid(rate)) {
+    const name = 'backgroundElectronsPerPixelSecond'
+    found.push({ name, beside: 'a background in ADU', first: rate, second: adu })
   }
-  if (fwhmArcsec !== undefined && relative) found.push({ name: 'fwhmArcsec', beside: 'relativeFwhm (of any sub)' })
+  if (isSaid(fwhmArcsec) && isSaid(columns.relativeFwhm)) {
+    found.push({ name: 'fwhmArcsec', beside: 'relativeFwhm (of any sub)', first: fwhmArcsec })
+  }
   return found
 }

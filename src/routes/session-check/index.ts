@@ -1,6 +1,8 @@
+import type { z } from 'zod'
 import { SessionCheckAnswerSchema } from '../../contract/session-check-answer.ts'
 import { sessionCheckExamples } from '../../contract/session-check-examples.ts'
 import { SessionCheckRequestSchema } from '../../contract/session-check.ts'
+import { valueAt } from '../../engine/index.ts'
 import { inquire } from '../../setup/inquiry.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { isSpeakable, spokenTime } from '../../setup/spoken-time.ts'
@@ -9,8 +11,8 @@ import { PAUSE_SHARE, presentShare } from './action.ts'
 import { reasonOf } from './reason.ts'
 import { isUncooled, type Solution } from './solution.ts'
 import { quantities, solve } from './solve.ts'
-import type { JudgedSub } from './judge.ts'
-import { plannedSky } from './state.ts'
+import { plannedSky, type State } from './state.ts'
+import { tableOf, type SubTable } from './sub-table.ts'
 import { conditionWords, explain } from './words.ts'
 
 export const sessionCheck = question({
@@ -24,14 +26,17 @@ export const sessionCheck = question({
   answer: SessionCheckAnswerSchema,
   bodyLimitBytes: 1_048_576,
   examples: sessionCheckExamples,
-  handle: ({ subs, ...rest }) =>
-    // No number of a sub has an uncertainty, and there are many: they need not be searched for one.
-    inquire(rest, {
-      solve: (plain, notes) => solve({ ...plain, subs }, notes),
-      quantities: (plain, base) => quantities({ ...plain, subs }, base),
-      encode,
-    }),
+  handle: ({ subs, ...rest }) => answerTo(rest, tableOf(subs)),
 })
+
+/** No number of a sub has an uncertainty, and there are many: they need not be searched for one. */
+function answerTo(rest: Omit<z.infer<typeof SessionCheckRequestSchema>, 'subs'>, subs: SubTable) {
+  return inquire(rest, {
+    solve: (plain, notes) => solve({ ...plain, subs }, notes),
+    quantities: (plain, base) => quantities({ ...plain, subs }, base),
+    encode,
+  })
+}
 
 function encode(solution: Solution, notes: Notes) {
   const { action, filters, next, state, weights } = solution
@@ -45,7 +50,7 @@ function encode(solution: Solution, notes: Notes) {
         uncooled && (name === 'cooling-failure' || name === 'colder-than-set-point')
           ? ('temperature-drift' as const)
           : name,
-      since: spokenTime(state.subs[from]?.record.startSeconds ?? 0),
+      since: spokenTime(valueAt(state.subs.startSeconds, from)),
       subCount: to - from + 1,
       explanation,
     }
@@ -72,10 +77,7 @@ function encode(solution: Solution, notes: Notes) {
     })),
     remaining: remaining(solution),
     conditions,
-    doubtfulSubs: state.subs
-      .filter(({ names }) => names.size > 0)
-      .flatMap((sub) => doubtful(sub, weights))
-      .slice(-MOST_DOUBTFUL),
+    doubtfulSubs: doubtful(state, weights).slice(-MOST_DOUBTFUL),
     present: present(solution),
     darks: darks(solution),
   }
@@ -95,11 +97,13 @@ function remaining({ remaining: left, nowSeconds }: Solution) {
 
 const DOUBTS = ['clipped-background', 'frost', 'cloud', 'passing-light'] as const
 
-function doubtful({ record, names, informationShare, raisesMean }: JudgedSub, weights: 'optimal' | 'equal') {
-  const cause = DOUBTS.find((name) => names.has(name))
-  if (cause === undefined) return []
-  const keep = weights === 'equal' ? raisesMean : informationShare >= PAUSE_SHARE
-  return [{ index: record.index, cause, informationShare, keep }]
+function doubtful({ subs, course, judged }: State, weights: 'optimal' | 'equal') {
+  return [...judged.worth].flatMap(([at, { informationShare, raisesMean }]) => {
+    const cause = DOUBTS.find((name) => course.names[at]?.has(name))
+    if (cause === undefined) return []
+    const keep = weights === 'equal' ? raisesMean : informationShare >= PAUSE_SHARE
+    return [{ index: valueAt(subs.index, at), cause, informationShare, keep }]
+  })
 }
 
 function darks({ darks: found }: Solution) {
@@ -117,6 +121,6 @@ function present({ filters, next, state }: Solution) {
     skyToPlan: Number.isFinite(ratio) ? ratio : null,
     darkElectronsPerPixelSecond: state.darkElectronsPerSecond,
     transparency: state.transparency,
-    informationShare: presentShare(state.subs),
+    informationShare: presentShare(state),
   }
 }

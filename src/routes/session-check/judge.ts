@@ -1,24 +1,28 @@
 // What each sub so far was worth.
 
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
 import {
   informationOf,
   raisesPlainMean,
-  valueAt,
-  type ConditionName,
-  type SessionCourse,
   type MeasuredYield,
+  type SessionCourse,
+  type SessionSubs,
 } from '../../engine/index.ts'
 import type { FilterSetup } from './filter-setup.ts'
-import type { Record } from './records.ts'
 
-/** A sub, and what it holds. */
-export interface JudgedSub extends MeasuredYield {
-  record: Record
-  /** Against an undisturbed sub of its length. */
+/** What a sub is worth against an undisturbed one of its length. */
+export interface Worth {
   informationShare: number
   /** Whether a plain mean gains by it. */
   raisesMean: boolean
-  names: ReadonlySet<ConditionName>
+}
+
+export interface JudgedSubs {
+  /** What each sub holds. */
+  yields: readonly MeasuredYield[]
+  /** What the last few are worth, and those that something came over; nobody asks of the others. */
+  worth: ReadonlyMap<number, Worth>
 }
 
 interface JudgeQuestion {
@@ -27,56 +31,52 @@ interface JudgeQuestion {
   first: FilterSetup
   /** Sky that the plan expects on the frame's median, for each filter. */
   planned: readonly number[]
-  records: readonly Record[]
+  subs: SessionSubs
   course: SessionCourse
-  darkAt: (celsius: number | null) => number
+  /** Dark current at the set-point. */
+  plannedDark: number
 }
 
 /** Every sub with what it was worth. */
-export function judgedSubs({ setups, first, planned, records, course, darkAt }: JudgeQuestion): JudgedSub[] {
+export function judgedSubs({ setups, first, planned, subs, course, plannedDark }: JudgeQuestion): JudgedSubs {
+  const { sky, flux, names, darkElectronsPerSecond } = course
   const lastSky = [...planned]
-  const darkPlanned = darkAt(null)
-  return records.map((record, at): JudgedSub => {
-    const { filter, subSeconds, clipped } = record
+  const count = names.length
+  const yields: MeasuredYield[] = []
+  const worth = new Map<number, Worth>()
+  for (let at = 0; at < count; at++) {
+    const filter = subs.filter[at]!
     const setup = setups[filter] ?? first
-    const sky = course.sky[at] ?? null
-    const measured = sky?.skyElectronsPerSecond ?? lastSky[filter] ?? 0
-    if (sky !== null && !sky.spike) lastSky[filter] = measured
-    const flux = valueAt(course.flux.values, at)
-    const transparency = Number.isNaN(flux) ? 1 : flux
+    const isMeasured = sky.isMeasured(at)
+    const measured = isMeasured ? sky.skyElectronsPerSecond[at]! : (lastSky[filter] ?? 0)
+    if (isMeasured && sky.spike[at] === 0) lastSky[filter] = measured
+    const light = flux.values[at]!
+    const subSeconds = subs.subSeconds[at]!
+    const transparency = Number.isNaN(light) ? 1 : light
     const held = setup.yieldOf({
       subSeconds,
       transparency,
       skyElectronsPerSecond: measured * setup.planeShare,
-      darkElectronsPerSecond: valueAt(course.darkElectronsPerSecond, at),
+      darkElectronsPerSecond: darkElectronsPerSecond[at]!,
     })
-    // Only of the last few, and of those that something came over, does anybody ask what they are worth.
-    const judged: JudgedSub = {
-      signalElectrons: clipped ? 0 : held.signalElectrons,
-      variance: held.variance,
-      record,
-      informationShare: 1,
-      raisesMean: true,
-      names: course.names[at] ?? NOTHING,
-    }
-    if (judged.names.size === 0 && at < records.length - JUDGED_LAST) return judged
-    const base = sky !== null && sky.ratio > 0 ? measured / sky.ratio : (planned[filter] ?? 0)
-    const clearTransparency = Number.isNaN(flux) ? 1 : course.flux.best
+    if (subs.isClipped[at] === 1) held.signalElectrons = 0
+    yields.push(held)
+    if (names[at]!.size === 0 && at < count - JUDGED_LAST) continue
+    const base = isMeasured && sky.ratio[at]! > 0 ? measured / sky.ratio[at]! : (planned[filter] ?? 0)
+    const clearTransparency = Number.isNaN(light) ? 1 : flux.best
     const clear = setup.yieldOf({
       subSeconds,
       transparency: clearTransparency,
       skyElectronsPerSecond: base * setup.planeShare,
-      darkElectronsPerSecond: darkPlanned,
+      darkElectronsPerSecond: plannedDark,
     })
-    judged.informationShare = clipped ? 0 : shareOf(judged, clear, transparency / clearTransparency)
-    judged.raisesMean = raisesPlainMean(judged, clear)
-    return judged
-  })
+    const share = subs.isClipped[at] === 1 ? 0 : shareOf(held, clear, transparency / clearTransparency)
+    worth.set(at, { informationShare: share, raisesMean: raisesPlainMean(held, clear) })
+  }
+  return { yields, worth }
 }
 
 const JUDGED_LAST = 3
-
-const NOTHING: ReadonlySet<ConditionName> = new Set()
 
 /** Ratio of information; without a target by light and noise alone. */
 function shareOf(sub: MeasuredYield, clear: MeasuredYield, light: number): number {

@@ -19,16 +19,17 @@ export interface Advice extends LengthChoice {
 
 /** Advice for the next sub through a filter. */
 export function lengthOf(setup: FilterSetup, filter: number, state: State, minimumGain: number): Advice {
-  const last = state.subs.findLast(({ record }) => record.filter === filter)
-  const currentSeconds = last?.record.subSeconds ?? setup.planSeconds
+  const { subs, course } = state
+  const last = subs.filter.lastIndexOf(filter)
+  const currentSeconds = subs.subSeconds[last] ?? setup.planSeconds
   const present = state.present[filter] ?? { skyElectronsPerSecond: 0, skyDeviation: 0, measured: 0 }
   const rates: PixelRates = {
     targetElectronsPerPixelSecond: setup.scene.plane.rates.targetElectronsPerPixelSecond * state.transparency,
     skyElectronsPerPixelSecond: present.skyElectronsPerSecond * setup.planeShare,
     darkElectronsPerPixelSecond: state.darkElectronsPerSecond,
   }
-  const clippedSeconds =
-    last?.record.clipped === true && !last.names.has('passing-light') ? last.record.subSeconds : null
+  const hasClipped = subs.isClipped[last] === 1 && course.names[last]?.has('passing-light') === false
+  const clippedSeconds = hasClipped ? currentSeconds : null
   const longestSeconds = (skyFactor: number) => hardBound(setup, { rates, skyFactor, clippedSeconds })
   const choice = chooseLength({
     currentSeconds,

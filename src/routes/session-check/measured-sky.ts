@@ -1,10 +1,9 @@
 // The sky that a session expects where nobody said: what its first subs measured.
 
-import { medianOf } from '../../engine/index.ts'
+import { medianOf, valueAt, type SessionSubs } from '../../engine/index.ts'
 import type { CameraSetup } from '../../setup/camera.ts'
 import type { Notes } from '../../setup/notes.ts'
 import type { SceneRequest } from '../../setup/scene.ts'
-import type { Record } from './records.ts'
 import type { FilterRequest } from './request.ts'
 
 /** A filter whose sky is known. */
@@ -19,7 +18,7 @@ const NO_SKY =
 /** Fills in the sky of every filter that has none. */
 export function withSkies(
   filters: readonly FilterRequest[],
-  subs: readonly Record[],
+  subs: SessionSubs,
   camera: CameraSetup,
   notes: Notes,
 ): FilterWithSky[] {
@@ -32,19 +31,19 @@ export function withSkies(
 function measuredSky(
   { skyPointer }: FilterRequest,
   index: number,
-  { subs, camera, notes }: { subs: readonly Record[]; camera: CameraSetup; notes: Notes },
+  { subs, camera, notes }: { subs: SessionSubs; camera: CameraSetup; notes: Notes },
 ): SceneRequest['sky'] {
   const rates: number[] = []
-  for (const { filter, electronsPerSecond } of subs) {
-    if (filter === index && electronsPerSecond !== null && rates.length < FIRST_SUBS) rates.push(electronsPerSecond)
+  const { filter, electronsPerSecond } = subs
+  for (let at = 0; at < filter.length && rates.length < FIRST_SUBS; at++) {
+    const rate = valueAt(electronsPerSecond, at)
+    if (filter[at] === index && !Number.isNaN(rate)) rates.push(rate)
   }
   if (rates.length === 0) {
     notes.missing(skyPointer, 'give the sky, or the background of at least one sub through this filter')
     return { electronsPerPixelSecond: 0 }
   }
   const measured = medianOf(rates) - camera.darkElectronsPerPixelSecond
-  // Without gain or offset, which were asked for already, backgrounds in ADU tell no sky.
-  if (Number.isNaN(measured)) return { electronsPerPixelSecond: 0 }
   if (measured <= 0) notes.caution(NO_SKY)
   const sky = Math.max(0, measured)
   const reason = `not given: what the first ${rates.length === 1 ? 'sub' : `${rates.length} subs`} measured`

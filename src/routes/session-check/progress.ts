@@ -7,6 +7,7 @@ import {
   subsToPlainSum,
   sumOfYields,
   underCeiling,
+  valueAt,
   type MeasuredYield,
 } from '../../engine/index.ts'
 import type { FilterSetup } from './filter-setup.ts'
@@ -30,7 +31,7 @@ export type Weights = 'optimal' | 'equal'
 
 /** Progress of one filter. */
 export function progressOf(setup: FilterSetup, filter: number, state: State, weights: Weights): Progress {
-  const kept = state.subs.filter(({ record }) => record.filter === filter && record.accepted)
+  const { kept, integrationSeconds } = keptOf(filter, state)
   const count = kept.length
   const collected = setup.collectedSnr ** 2
   const scale = setup.snrScale ** 2 * setup.efficiencyOf(count)
@@ -43,7 +44,7 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
   const needed = goal === undefined ? null : informationFor(Math.sqrt(Math.max(0, goal ** 2 - collected)), ceiling)
   return {
     subCount: count,
-    integrationSeconds: kept.reduce((sum, { record }) => sum + record.subSeconds, 0),
+    integrationSeconds,
     snr,
     ceilingSnr: ceiling === null ? null : Math.hypot(ceiling, setup.collectedSnr),
     reached,
@@ -52,6 +53,17 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
     held: sumOfYields(kept),
     outOfReach: goal !== undefined && !reached && needed === null,
   }
+}
+
+/** What the accepted subs of a filter hold, and how long they were exposed. */
+function keptOf(filter: number, { subs, judged }: State): { kept: MeasuredYield[]; integrationSeconds: number } {
+  let integrationSeconds = 0
+  const kept = judged.yields.filter((_, at) => {
+    const isKept = subs.filter[at] === filter && subs.isAccepted[at] === 1
+    if (isKept) integrationSeconds += valueAt(subs.subSeconds, at)
+    return isKept
+  })
+  return { kept, integrationSeconds }
 }
 
 /** Subs of a length, as a real number, that bring what is missing at the present rate; null when none do. */

@@ -3,14 +3,19 @@
 import type { z } from 'zod'
 import type { Plain } from '../../contract/fields.ts'
 import type { SessionCheckRequestSchema } from '../../contract/session-check.ts'
-import { epochReader } from '../../setup/epoch.ts'
+import { valueAt } from '../../engine/index.ts'
 import { checkGoal } from '../../setup/goal.ts'
 import type { Notes } from '../../setup/notes.ts'
 import type { SceneRequest } from '../../setup/scene.ts'
 import type { PlanRequest } from '../../setup/plan.ts'
+import type { SubTable } from './sub-table.ts'
 
-export type Request = Plain<z.infer<typeof SessionCheckRequestSchema>>
-export type SubRequest = Request['subs'][number]
+type Body = Plain<z.infer<typeof SessionCheckRequestSchema>>
+export type SubRequest = Body['subs'][number]
+
+/** The request, its subs as columns. */
+export type Request = Omit<Body, 'subs'> & { subs: SubTable }
+
 export type Goal = NonNullable<Request['goal']>
 
 /** One filter of the session, with what the request says for all of them filled in. */
@@ -126,32 +131,32 @@ function checkGoalOf(
 }
 
 /** Of a session through one filter: the label of its latest sub; subs of other labels are not this filter's. */
-function labelInUse({ subs }: Request): string | null {
-  let label: string | null = null
+function labelInUse({ subs: { columns, labels } }: Request): string | null {
+  if (labels.length === 0) return null
+  let inUse = NaN
   let latest = -Infinity
-  const epochSeconds = epochReader()
-  for (const { filter, startedAt } of subs) {
-    if (filter === undefined) continue
-    const startSeconds = epochSeconds(startedAt)
-    if (startSeconds < latest) continue
-    label = filter
+  for (const [index, filter] of columns.filter.entries()) {
+    const startSeconds = valueAt(columns.startSeconds, index)
+    if (Number.isNaN(filter) || startSeconds < latest) continue
+    inUse = filter
     latest = startSeconds
   }
-  return label
+  return labels[inUse] ?? null
 }
 
-function checkLabels({ subs }: Request, entries: readonly Entry[], notes: Notes): void {
-  const labels = entries.map(({ label }) => label)
-  labels.forEach((label, index) => {
-    if (labels.indexOf(label) < index) notes.broken(`/filters/${index}/label`, `“${label}” is there twice`)
+function checkLabels({ subs: { columns, labels } }: Request, entries: readonly Entry[], notes: Notes): void {
+  const listed = entries.map(({ label }) => label)
+  listed.forEach((label, index) => {
+    if (listed.indexOf(label) < index) notes.broken(`/filters/${index}/label`, `“${label}” is there twice`)
   })
-  const allowed = `one of ${labels.map((label) => `“${label}”`).join(', ')}`
+  const allowed = `one of ${listed.map((label) => `“${label}”`).join(', ')}`
   let named = 0
-  subs.forEach(({ filter }, index) => {
-    const known = filter === undefined ? labels.length === 1 : labels.includes(filter)
-    if (known || named === MOST_POINTERS) return
+  for (const [index, filter] of columns.filter.entries()) {
+    const label = labels[filter]
+    const isKnown = label === undefined ? listed.length === 1 : listed.includes(label)
+    if (isKnown || named === MOST_POINTERS) continue
     named++
-    if (filter === undefined) notes.missing(`/subs/${index}/filter`, allowed)
-    else notes.broken(`/subs/${index}/filter`, `“${filter}” is not listed; ${allowed}`)
-  })
+    if (label === undefined) notes.missing(`/subs/${index}/filter`, allowed)
+    else notes.broken(`/subs/${index}/filter`, `“${label}” is not listed; ${allowed}`)
+  }
 }

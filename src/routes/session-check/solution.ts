@@ -1,15 +1,14 @@
-import type { Condition, OrderedRecords } from '../../engine/index.ts'
+import type { Condition, OrderedSubs } from '../../engine/index.ts'
 import type { Action } from './action.ts'
 import type { MatchingDarks } from './darks.ts'
 import type { FilterSolution } from './filter-solution.ts'
 import type { Weights } from './progress.ts'
-import type { Record } from './records.ts'
 import type { Remaining } from './remaining.ts'
 import type { State } from './state.ts'
 
 /** The answer in the engine's terms. */
 export interface Solution {
-  log: OrderedRecords<Record>
+  log: OrderedSubs
   state: State
   filters: FilterSolution[]
   /** The filter of the next sub. */

@@ -12,9 +12,9 @@ import { filterSetups, type FilterSetup } from './filter-setup.ts'
 import type { FilterSolution } from './filter-solution.ts'
 import { lengthOf } from './length.ts'
 import { withSkies } from './measured-sky.ts'
+import { measuredSubs } from './measured-subs.ts'
 import { endOf, paceOf, plannedPace, usualGap } from './pace.ts'
 import { progressOf, subsToGoal } from './progress.ts'
-import { recordsOf } from './records.ts'
 import { nothingLeft, remainingOf } from './remaining.ts'
 import { filtersOf, type Request } from './request.ts'
 import type { Solution } from './solution.ts'
@@ -25,7 +25,7 @@ export function solve(request: Request, notes: Notes): Solution {
   const requests = filtersOf(request, notes)
   const bare = new Notes()
   const camera = resolveCamera(request.camera, { photons: null, scale: null }, bare)
-  const log = recordsOf(request, requests, camera, notes)
+  const log = measuredSubs(request, requests, camera, notes)
   const setups = filterSetups(withSkies(requests, log.subs, camera, notes), usualGap(log.subs), notes)
   notes.settle()
   const minimumGain = request.minimumGain ?? notes.assume('/minimumGain', 0.03, `not given (${COMMON_PRACTICE})`)
@@ -37,9 +37,8 @@ export function solve(request: Request, notes: Notes): Solution {
     const subs = subsToGoal(setup, index, { state, progress, weights, subSeconds: length.subSeconds })
     return { setup, progress, length, subsToGoal: subs }
   })
-  const last = log.subs.at(-1)
-  const next = nextFilter(filters, last?.filter ?? 0)
-  const nowSeconds = last === undefined ? null : endOf(log.subs)
+  const next = nextFilter(filters, log.subs.filter.at(-1) ?? 0)
+  const nowSeconds = log.subs.filter.length === 0 ? null : endOf(log.subs)
   const endSeconds = request.endsAt === undefined ? null : Date.parse(request.endsAt) / 1000
   const gapSeconds = usualGap(log.subs) ?? setups[next]?.losses.overheadSeconds ?? 0
   const action = actionOf({ filters, next, state, nowSeconds, endSeconds, gapSeconds })

@@ -3,15 +3,17 @@
 import {
   darkCurrentElectronsPerPixelSecond,
   medianOf,
+  picked,
   sessionCourse,
+  valueAt,
   type SessionCourse,
-  type SkyOfSub,
+  type SessionSubs,
 } from '../../engine/index.ts'
 import { darkLawOf } from '../../setup/dark-law.ts'
 import type { FilterSetup } from './filter-setup.ts'
-import { judgedSubs, type JudgedSub } from './judge.ts'
-import type { Record } from './records.ts'
+import { judgedSubs, type JudgedSubs } from './judge.ts'
 import type { Request } from './request.ts'
+import { isSaid } from './sub-table.ts'
 
 export interface Present {
   /** As the frame's median shows it; times the plane's share it is that of the plane. */
@@ -23,7 +25,9 @@ export interface Present {
 
 export interface State {
   course: SessionCourse
-  subs: JudgedSub[]
+  /** In order of time. */
+  subs: SessionSubs
+  judged: JudgedSubs
   /** One for each filter. */
   present: Present[]
   transparency: number
@@ -43,40 +47,42 @@ const FRESH_SUBS = 12
 export const TRUSTED_SUBS = 3
 
 /** State of the session after its last sub. */
-export function stateOf(request: Request, setups: readonly FilterSetup[], records: readonly Record[]): State {
+export function stateOf(request: Request, setups: readonly FilterSetup[], subs: SessionSubs): State {
   const setPointCelsius = setPoint(request)
   const darkAt = darkElectrons(request, setups)
   const [first] = setups
   if (first === undefined) throw new Error('a session has a filter')
   const { readNoiseElectrons, quantizationElectrons2 } = first.mode.readout
   const course = sessionCourse({
-    subs: records,
+    subs,
     darkElectronsPerSecond: darkAt,
     readVariance: readNoiseElectrons ** 2 + quantizationElectrons2,
     roundingVariance: (first.scene.camera.electronsPerAdu ?? 0) ** 2 / 12,
     setPointCelsius,
-    fwhmIsRelative: request.subs.some(({ relativeFwhm }) => relativeFwhm !== undefined),
+    fwhmIsRelative: isSaid(request.subs.columns.relativeFwhm),
   })
-  const lastCelsius = records.findLast(({ sensorCelsius }) => sensorCelsius !== null)?.sensorCelsius ?? null
-  const fluxes = lastFluxes(records)
+  const [lastCelsius = NaN] = lastOf(subs.sensorCelsius, 1)
+  const fluxes = lastOf(subs.starFlux, FLUX_SUBS)
   return {
     course,
-    subs: judgedSubs({ setups, first, planned: setups.map(plannedSky), records, course, darkAt }),
-    present: setups.map((setup, filter) => presentSky(setup, filter, records, course)),
+    subs,
+    judged: judgedSubs({ setups, first, planned: setups.map(plannedSky), subs, course, plannedDark: darkAt(NaN) }),
+    present: setups.map((setup, filter) => presentSky(setup, filter, subs, course)),
     transparency: fluxes.length === 0 ? 1 : medianOf(fluxes),
-    sensorCelsius: lastCelsius ?? setPointCelsius,
+    sensorCelsius: Number.isNaN(lastCelsius) ? setPointCelsius : lastCelsius,
     darkElectronsPerSecond: darkAt(lastCelsius),
     setPointCelsius,
   }
 }
 
-function lastFluxes(records: readonly Record[]): number[] {
-  const fluxes: number[] = []
-  for (let at = records.length - 1; at >= 0 && fluxes.length < FLUX_SUBS; at--) {
-    const flux = records[at]?.starFlux ?? null
-    if (flux !== null) fluxes.push(flux)
+/** The last few values of a column that were measured, the latest first. */
+function lastOf(column: Float64Array, most: number): number[] {
+  const found: number[] = []
+  for (let at = column.length - 1; at >= 0 && found.length < most; at--) {
+    const value = valueAt(column, at)
+    if (!Number.isNaN(value)) found.push(value)
   }
-  return fluxes
+  return found
 }
 
 /** Where the sensor should be: as the camera says, or as all darks do. */
@@ -86,13 +92,13 @@ function setPoint({ camera, darks = [] }: Request): number | null {
   return temperatures.size === 1 ? ([...temperatures][0] ?? null) : null
 }
 
-function darkElectrons({ camera }: Request, [first]: readonly FilterSetup[]): (celsius: number | null) => number {
+function darkElectrons({ camera }: Request, [first]: readonly FilterSetup[]): (celsius: number) => number {
   const planned = first?.scene.camera.darkElectronsPerPixelSecond ?? 0
   const law = darkLawOf(camera)
   if (law === null) return () => planned
   const known = new Map<number, number>()
   return (celsius) => {
-    if (celsius === null) return planned
+    if (Number.isNaN(celsius)) return planned
     const step = Math.round(celsius * STEPS_PER_CELSIUS)
     const before = known.get(step)
     if (before !== undefined) return before
@@ -111,27 +117,23 @@ export function plannedSky({ scene, planeShare }: FilterSetup): number {
   return planeShare > 0 ? scene.plane.rates.skyElectronsPerPixelSecond / planeShare : 0
 }
 
-function presentSky(setup: FilterSetup, filter: number, records: readonly Record[], { sky }: SessionCourse): Present {
-  const own: SkyOfSub[] = []
+function presentSky(setup: FilterSetup, filter: number, subs: SessionSubs, { sky }: SessionCourse): Present {
+  const own: number[] = []
   const others: number[] = []
-  let lastAt = -1
-  for (let at = records.length - 1; at >= 0 && own.length < SKY_SUBS; at--) {
-    const one = sky[at] ?? null
-    if (one === null || one.spike) continue
-    if (others.length < SKY_SUBS) others.push(one.ratio)
-    if (records[at]?.filter !== filter) continue
-    if (own.length === 0) lastAt = at
-    own.push(one)
+  for (let at = subs.filter.length - 1; at >= 0 && own.length < SKY_SUBS; at--) {
+    if (!sky.isMeasured(at) || sky.spike[at] === 1) continue
+    if (others.length < SKY_SUBS) others.push(valueAt(sky.ratio, at))
+    if (subs.filter[at] === filter) own.push(at)
   }
   const [last] = own
   if (last === undefined) return { skyElectronsPerSecond: plannedSky(setup), skyDeviation: 0, measured: 0 }
-  const fresh = lastAt >= records.length - FRESH_SUBS
+  const fresh = last >= subs.filter.length - FRESH_SUBS
   // Through a filter that was not used for a while the sky has changed as it has through the others.
-  const change = fresh ? 1 : medianOf(others) / last.ratio
-  const level = medianOf(own.map((one) => one.skyElectronsPerSecond)) * (Number.isFinite(change) ? change : 1)
+  const change = fresh ? 1 : medianOf(others) / valueAt(sky.ratio, last)
+  const level = medianOf(picked(sky.skyElectronsPerSecond, own)) * (Number.isFinite(change) ? change : 1)
   return {
     skyElectronsPerSecond: Math.max(0, level),
-    skyDeviation: (1.25 * last.deviation) / Math.sqrt(own.length),
+    skyDeviation: (1.25 * valueAt(sky.deviation, last)) / Math.sqrt(own.length),
     measured: own.length,
   }
 }

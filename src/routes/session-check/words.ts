@@ -1,11 +1,10 @@
 // The advice in sentences.
 
-import type { ConditionName } from '../../engine/index.ts'
+import { valueAt, type ConditionName } from '../../engine/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { short, spokenCelsius, spokenSeconds } from '../../setup/words.ts'
 import { REJECTED_RUNNING } from './action.ts'
 import type { FilterSetup } from './filter-setup.ts'
-import type { JudgedSub } from './judge.ts'
 import { reasonOf } from './reason.ts'
 import { isUncooled, type Solution } from './solution.ts'
 import { plannedSky } from './state.ts'
@@ -139,19 +138,23 @@ function explainLog({ action, conditions, log, state, filters }: Solution, notes
   if (outOfOrder) notes.explain('The subs were not in order of time; they were sorted.')
   if (overlapping > 0)
     notes.caution(`${subsOf(overlapping)} of your list began before the one before had ended: look at the clock.`)
-  const others = state.subs.filter(({ record }) => record.filter >= filters.length).length
+  const { filter, isAccepted } = state.subs
+  let [others, rejected] = [0, 0]
+  for (let at = 0; at < filter.length; at++) {
+    if (valueAt(filter, at) >= filters.length) others++
+    if (isAccepted[at] === 0) rejected++
+  }
   if (others > 0) notes.explain(`Left out of the ratio, since they went through another filter: ${subsOf(others)}.`)
-  const rejected = state.subs.filter(({ record }) => !record.accepted).length
-  if (rejected > 0) notes.explain(`Rejected: ${rejected} of ${subsOf(state.subs.length)}; they count for the sky only.`)
-  if (action.why === 'length' && conditions.length === 0 && areRejected(state.subs.slice(-REJECTED_RUNNING))) {
+  if (rejected > 0) notes.explain(`Rejected: ${rejected} of ${subsOf(isAccepted.length)}; they count for the sky only.`)
+  if (action.why === 'length' && conditions.length === 0 && areRejected(isAccepted.subarray(-REJECTED_RUNNING))) {
     notes.explain(
       'The last three subs were rejected though the stars are there: look at tracking, focus and framing before you take more.',
     )
   }
 }
 
-function areRejected(running: readonly JudgedSub[]): boolean {
-  return running.length === REJECTED_RUNNING && running.every(({ record }) => !record.accepted)
+function areRejected(running: Float64Array): boolean {
+  return running.length === REJECTED_RUNNING && !running.includes(1)
 }
 
 function subsOf(count: number): string {

@@ -1,7 +1,7 @@
 import t from 'tap'
 import { excursionCourse, hasLeft, hasLeftLastingly, type ExcursionModel } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
-import { subs } from './subs.ts'
+import { columnsOf, subs, type Sub } from './subs.ts'
 
 const MODEL: ExcursionModel = {
   best: 'highest',
@@ -11,9 +11,14 @@ const MODEL: ExcursionModel = {
   believedLevel: 1,
 }
 
+const courseOf = (list: Sub[], name: 'starFlux' | 'fwhm', model: ExcursionModel) => {
+  const columns = columnsOf(list)
+  return excursionCourse(columns.startSeconds, columns[name], model)
+}
+
 void t.test('by hand', (t) => {
-  const list = subs(4, (i) => ({ starFlux: [1, 0.9, 0.6, null][i] ?? null, startSeconds: 0 }))
-  const { level, now, lasting, best, scatter } = excursionCourse(list, ({ starFlux }) => starFlux, MODEL)
+  const list = subs(4, (i) => ({ starFlux: [1, 0.9, 0.6][i] ?? NaN, startSeconds: 0 }))
+  const { level, now, lasting, best, scatter } = courseOf(list, 'starFlux', MODEL)
   t.same([...level], [1, 1, 1, NaN])
   t.equal(best, 1)
   near(t, now[2] ?? NaN, 0.4, 1e-12, 'now')
@@ -26,8 +31,8 @@ void t.test('by hand', (t) => {
 })
 
 void t.test('the other way', (t) => {
-  const list = subs(3, (i) => ({ fwhm: [2, 3, 2.5][i] ?? null, startSeconds: 0 }))
-  const course = excursionCourse(list, ({ fwhm }) => fwhm, { ...MODEL, best: 'lowest', believedLevel: null })
+  const list = subs(3, (i) => ({ fwhm: [2, 3, 2.5][i] ?? NaN, startSeconds: 0 }))
+  const course = courseOf(list, 'fwhm', { ...MODEL, best: 'lowest', believedLevel: null })
   t.same([...course.level], [2.5, 2.5, 2.5], 'the median of three')
   near(t, course.now[1] ?? NaN, 0.2, 1e-12, 'wider')
   near(t, course.now[0] ?? NaN, -0.2, 1e-12, 'narrower')
@@ -57,18 +62,18 @@ void t.test('leaves at once when far, else when it lasts', (t) => {
 })
 
 void t.test('no light at all has no level', (t) => {
-  const course = excursionCourse(
+  const course = courseOf(
     subs(9, () => ({ starFlux: 0 })),
-    ({ starFlux }) => starFlux,
+    'starFlux',
     { ...MODEL, believedLevel: null },
   )
   t.same(
     [...course.now],
     Array.from({ length: 9 }, () => 0),
   )
-  const none = excursionCourse(
-    subs(3, () => ({ starFlux: null })),
-    ({ starFlux }) => starFlux,
+  const none = courseOf(
+    subs(3, () => ({ starFlux: NaN })),
+    'starFlux',
     MODEL,
   )
   t.ok(none.now.every((now) => Number.isNaN(now)))

@@ -5,6 +5,7 @@
 import { ProblemError } from '../../../contract/problem.ts'
 import { MOST_SUBS_LOGGED } from '../../../contract/session-log.ts'
 import { epochReader } from '../../../setup/epoch.ts'
+import { NumberedWords } from '../../../setup/numbered-words.ts'
 import { BadLines } from './bad-lines.ts'
 
 export const COLUMNS = [
@@ -46,30 +47,11 @@ const columnsOf = (capacity: number) => COLUMNS.map(() => new Float64Array(capac
 /** Memory that nothing was written to is no memory yet, while a column grown many times over leaves much behind. */
 const GROWTH = 16
 
-/** Words by number, each once. */
-export class Words {
-  readonly list: string[] = []
-  readonly #indices = new Map<string, number>()
-
-  /** The number of a word; a word not known so far gets one. */
-  indexOf(word: string): number {
-    const known = this.#indices.get(word)
-    if (known !== undefined) return known
-    this.#indices.set(word, this.list.length)
-    return this.list.push(word) - 1
-  }
-
-  /** The number of a word; NaN for one not known so far. */
-  known(word: string): number {
-    return this.#indices.get(word) ?? NaN
-  }
-}
-
 /** A log that is being read, or was. */
 export class SubLog {
   readonly bad: BadLines
-  readonly filters = new Words()
-  readonly reasons = new Words()
+  readonly filters = new NumberedWords()
+  readonly reasons = new NumberedWords()
   /** Seconds since 1970 of the time of a line. */
   readonly secondsOf = epochReader()
   lineCount = 0
@@ -94,7 +76,7 @@ export class SubLog {
   }
 
   /** The words of a column. */
-  wordsOf({ column }: { column: number }): Words {
+  wordsOf({ column }: { column: number }): NumberedWords {
     return column === FILTER ? this.filters : this.reasons
   }
 
