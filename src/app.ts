@@ -25,6 +25,7 @@ import type { OperationNotes } from './plugins/openapi-complete.ts'
 import { openapi } from './plugins/openapi.ts'
 import { overload } from './plugins/overload.ts'
 import { answerError, problems } from './plugins/problems.ts'
+import { QuickBody, readQuickBodies } from './plugins/quick-body.ts'
 import { rateLimit } from './plugins/rate-limit.ts'
 import { requestGuard } from './plugins/request-guard.ts'
 import { buildLogger, requestLog } from './plugins/request-log.ts'
@@ -97,6 +98,7 @@ function useContract(app: FastifyInstance, check: ContractCheck): void {
     if (httpPart !== 'body' || !('$ref' in (schema as object))) return () => true
     const errorsOf = check.errorsOf(named(schema))
     return (value: unknown) => {
+      if (value instanceof QuickBody) return { value }
       const errors = errorsOf(value)
       return errors.length === 0 ? { value } : { error: invalidRequest(errors) }
     }
@@ -111,8 +113,11 @@ type Answering = (request: unknown, reply: FastifyReply) => Promise<string>
 
 function answeringOf(question: Question, check: ContractCheck, inRound: Rounds): Answering {
   const write = check.writerOf(nameOf(question.answer))
+  const { quick } = question
+  const handle = (request: unknown) =>
+    request instanceof QuickBody ? quick?.handle(request.rest, request.items) : question.handle(request)
   return async (request, reply) => {
-    const text = await inRound(() => write(question.handle(request)))
+    const text = await inRound(() => write(handle(request)))
     void reply.type('application/json; charset=utf-8')
     return text
   }
@@ -181,8 +186,16 @@ async function addPost(app: FastifyInstance, question: Question, options: PostOp
       return answering(body, reply)
     },
   }
-  if (question.form) await addFormRoute(app, post, question.form, uploads)
-  else app.route({ ...post, onRequest: [answersJson, readsJson] })
+  if (question.form) {
+    await addFormRoute(app, post, question.form, uploads)
+    return
+  }
+  const { quick } = question
+  await app.register((scope, _options, done) => {
+    if (quick) readQuickBodies(scope, { list: quick, errorsOf: uploads.check.errorsOf(nameOf(question.request)) })
+    scope.route({ ...post, onRequest: [answersJson, readsJson] })
+    done()
+  })
 }
 
 /** A table that never changes: checked and written once, at the start. */

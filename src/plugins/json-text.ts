@@ -22,8 +22,13 @@ export const columnOnly: Place = (before) => `column ${before.length + 1}`
  * @throws {ProblemError} as {@link parseJson} does
  */
 export function readJson(bytes: Uint8Array, what: string, place: Place = lineAndColumn): unknown {
+  return parseJson(textOf(bytes, what), what, place)
+}
+
+/** @throws {ProblemError} `unreadable-request` for bytes that are no UTF-8 */
+export function textOf(bytes: Uint8Array, what: string): string {
   if (!isUtf8(bytes)) throw new ProblemError('unreadable-request', `${what} is not UTF-8.`)
-  return parseJson(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8'), what, place)
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8')
 }
 
 /**

@@ -44,6 +44,25 @@ export interface LongList<Request, Answer> {
   readCsv: () => ListReader<string, Partial<Request>, Answer>
 }
 
+/** A list that was taken straight from a text, and where the text goes on behind its bracket. */
+export interface TakenList<Items> {
+  items: Items
+  end: number
+}
+
+/** A list of which most items are written alike, so that they can be taken from the text of a body without a detour. */
+export interface QuickList<Request, Items, Answer> {
+  /** The field of the request that holds the list. */
+  field: keyof Request & string
+  /**
+   * @param from  behind the opening bracket
+   * @returns null where any item is not valid beyond doubt; the body is then read as all others are
+   */
+  take: (text: string, from: number) => TakenList<Items> | null
+  /** As that of the question. */
+  handle: (rest: Request, items: Items) => Answer
+}
+
 /** A `POST` with a JSON body that is also a `GET <path>?request=` link: stateless, and a function of its body alone. */
 export interface Question<Request = unknown, Answer = unknown> {
   kind: 'question'
@@ -59,6 +78,9 @@ export interface Question<Request = unknown, Answer = unknown> {
   bodyLimitBytes?: number
   /** For a question about a long list. */
   list?: LongList<Request, Answer>
+  /** For a question with hundreds of items. */
+  // eslint-disable-next-line @typescript-eslint/no-explicit-any -- only the list itself knows its items
+  quick?: QuickList<Request, any, Answer>
   /** At least two, keyed by a kebab-case name. */
   examples: Record<string, Example<Request>>
   /** Pure. Throws EngineError or ProblemError when there is no answer. */

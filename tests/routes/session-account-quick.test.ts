@@ -8,6 +8,7 @@ import { JsonLogReader } from '../../src/routes/session-account/log/json-log.ts'
 import { LINE_FIELDS } from '../../src/routes/session-account/log/line-fields.ts'
 import { QuickCsv } from '../../src/routes/session-account/log/quick-csv.ts'
 import { SubLog } from '../../src/routes/session-account/log/sub-log.ts'
+import { isJson, spelledNumber, spelledTime, spelledTruth } from '../support/spelled.ts'
 
 const told = (log: SubLog) => ({
   columns: Object.fromEntries(Object.entries(log.columns).map(([name, column]) => [name, [...column]])),
@@ -17,60 +18,11 @@ const told = (log: SubLog) => ({
   lineCount: log.lineCount,
 })
 
-const oddNumber = fc.oneof(
-  fc.double({ noNaN: true, min: -200, max: 1e5 }).map(String),
-  fc.stringMatching(/^-?\d{1,12}(\.\d{0,12})?$/),
-  fc.constantFrom('-0', '007', '1.', '.5', '+3', '1e1', '1E-2', '0.1e+2', '9007199254740993', ' 1', '1 ', '--1', '0x1'),
-)
-
-/** Numbers up to a limit, now and then in another spelling of JSON or CSV, or none of either. */
-const spelledNumber = (max: number) =>
-  fc.oneof(
-    {
-      weight: 12,
-      arbitrary: fc.double({ noNaN: true, min: 0.1, max }).map((value) => String(Number(value.toFixed(3)))),
-    },
-    { weight: 12, arbitrary: fc.integer({ min: 1, max }).map(String) },
-    // All digits of a double, which are more than whole numbers hold exactly.
-    { weight: 3, arbitrary: fc.double({ noNaN: true, min: 0.1, max }).map(String) },
-    { weight: 1, arbitrary: oddNumber },
-  )
-
-const twoDigits = (most: number) => fc.integer({ min: 0, max: most }).map((value) => String(value).padStart(2, '0'))
-
-const spelledTime = fc.oneof(
-  {
-    weight: 20,
-    arbitrary: fc
-      .date({ noInvalidDate: true, min: new Date(0), max: new Date('2100-01-01') })
-      .map((it) => it.toISOString()),
-  },
-  fc
-    .tuple(twoDigits(13), twoDigits(32), twoDigits(25), twoDigits(61), twoDigits(61))
-    .map(([month, day, hour, minute, second]) => `2024-${month}-${day}T${hour}:${minute}:${second}Z`),
-  fc.constantFrom(
-    '2026-11-21T19:42:10.5Z',
-    '2026-11-21T19:42:10.123456Z',
-    '2026-11-21T19:42:10+01:00',
-    '2026-11-21T19:42Z',
-    '2026-11-21 19:42:10Z',
-    '2026-02-29T19:42:10Z',
-    '2028-02-29T19:42:10Z',
-    '2026-11-21T7:42:10Z',
-    '2026-11-21T19:42:10',
-  ),
-)
-
 const GOOD_WORDS = ['Ha', 'OIII', 'Hα']
 const word = fc.oneof(
   { weight: 12, arbitrary: fc.constantFrom(...GOOD_WORDS) },
   { weight: 1, arbitrary: fc.constantFrom('a car, and another', 'say "cloud"', 'back\\slash', ' Ha', 'x'.repeat(61)) },
 )
-const truth = fc.oneof(
-  { weight: 12, arbitrary: fc.constantFrom('true', 'false') },
-  { weight: 1, arbitrary: fc.constantFrom('1', '0', 'TRUE', 'yes', 'null') },
-)
-
 const line = fc.record(
   {
     startedAt: spelledTime,
@@ -81,8 +33,8 @@ const line = fc.record(
     fwhmArcsec: spelledNumber(60),
     relativeFwhm: fc.oneof({ weight: 9, arbitrary: fc.constant('') }, { weight: 1, arbitrary: spelledNumber(20) }),
     sensorCelsius: spelledNumber(80),
-    accepted: truth,
-    interrupted: truth,
+    accepted: spelledTruth,
+    interrupted: spelledTruth,
     rejectedFor: word,
   },
   { requiredKeys: ['startedAt', 'subSeconds'] },
@@ -142,16 +94,6 @@ void t.test('rows of CSV read quickly are those that are cut into cells first', 
 const inJson = (value: string | undefined, name: string): string => {
   const isText = name === 'startedAt' || name === 'filter' || name === 'rejectedFor'
   return isText || value === '' ? JSON.stringify(value) : (value ?? 'null')
-}
-
-/** Whether a JSON reader takes it. */
-const isJson = (text: string): boolean => {
-  try {
-    JSON.parse(text)
-    return true
-  } catch {
-    return false
-  }
 }
 
 void t.test('items of JSON read quickly are those that JSON.parse gives, and all that is quick is JSON', (t) => {

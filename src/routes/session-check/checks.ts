@@ -33,7 +33,8 @@ export function checkSubs({ columns }: SubTable, adu: Float64Array, camera: Came
   for (let index = 0; index < adu.length; index++) {
     for (const { name, beside, first, second } of doubles) {
       if (Number.isNaN(first[index]) || Number.isNaN(second?.[index])) continue
-      if (named++ < MOST_POINTERS) notes.broken(`/subs/${index}/${name}`, `stands beside ${beside}; give one of the two`)
+      if (named++ < MOST_POINTERS)
+        notes.broken(`/subs/${index}/${name}`, `stands beside ${beside}; give one of the two`)
     }
     const level = adu[index]!
     if (level < lowest && named++ < MOST_POINTERS) {

@@ -8,6 +8,7 @@ import type { Notes } from '../../setup/notes.ts'
 import { isSpeakable, spokenTime } from '../../setup/spoken-time.ts'
 import { question } from '../endpoint.ts'
 import { PAUSE_SHARE, presentShare } from './action.ts'
+import { quickSubs } from './quick-subs.ts'
 import { reasonOf } from './reason.ts'
 import { isUncooled, type Solution } from './solution.ts'
 import { quantities, solve } from './solve.ts'
@@ -26,16 +27,20 @@ export const sessionCheck = question({
   answer: SessionCheckAnswerSchema,
   bodyLimitBytes: 1_048_576,
   examples: sessionCheckExamples,
-  handle: ({ subs, ...rest }) => answerTo(rest, tableOf(subs)),
+  handle: (request) => answerTo(request, tableOf(request.subs)),
+  quick: { field: 'subs', take: quickSubs, handle: answerTo },
 })
 
 /** No number of a sub has an uncertainty, and there are many: they need not be searched for one. */
-function answerTo(rest: Omit<z.infer<typeof SessionCheckRequestSchema>, 'subs'>, subs: SubTable) {
-  return inquire(rest, {
-    solve: (plain, notes) => solve({ ...plain, subs }, notes),
-    quantities: (plain, base) => quantities({ ...plain, subs }, base),
-    encode,
-  })
+function answerTo(request: z.infer<typeof SessionCheckRequestSchema>, subs: SubTable) {
+  return inquire(
+    { ...request, subs: [] },
+    {
+      solve: (plain, notes) => solve({ ...plain, subs }, notes),
+      quantities: (plain, base) => quantities({ ...plain, subs }, base),
+      encode,
+    },
+  )
 }
 
 function encode(solution: Solution, notes: Notes) {

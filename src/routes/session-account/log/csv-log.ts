@@ -2,14 +2,15 @@
 
 import { ProblemError, type FieldError } from '../../../contract/problem.ts'
 import { CsvRecords } from './csv-records.ts'
-import { LINE_FIELDS, meantBy, REQUIRED_FIELDS, type LineField } from './line-fields.ts'
+import { LINE_FIELDS, meantBy, REQUIRED_FIELDS } from './line-fields.ts'
+import type { RowField } from '../../../setup/rows/row-fields.ts'
 import { QuickCsv } from './quick-csv.ts'
 import { readLine } from './read-line.ts'
 import { SubLog } from './sub-log.ts'
 
 interface Column {
   name: string
-  field: LineField
+  field: RowField
 }
 
 const TRUTH: ReadonlyMap<string, boolean> = new Map([
@@ -22,7 +23,7 @@ const TRUTH: ReadonlyMap<string, boolean> = new Map([
 const NUMBER = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$/
 
 /** A cell as JSON would have it; what does not fit stays text, for the check of the line to name. */
-function valueOf(cell: string, { kind }: LineField): unknown {
+function valueOf(cell: string, { kind }: RowField): unknown {
   switch (kind) {
     case 'number': {
       const value = NUMBER.test(cell) ? Number(cell) : NaN

@@ -1,17 +1,18 @@
 // Rows of CSV as programs write them, taken into the log without a detour.
 
-import { isLine, type LineField } from './line-fields.ts'
-import { CODES, QuickValues } from './quick-values.ts'
+import { isLine } from './line-fields.ts'
+import type { RowField } from '../../../setup/rows/row-fields.ts'
+import { CODES, QuickValues } from '../../../setup/rows/quick-values.ts'
 import { nothingSaid, type SubLog } from './sub-log.ts'
 
 export class QuickCsv {
   readonly #values: QuickValues
   readonly #log: SubLog
-  readonly #fields: readonly LineField[]
+  readonly #fields: readonly RowField[]
   readonly #said = nothingSaid()
 
   /** @param fields  those of the columns, in their order */
-  constructor(fields: readonly LineField[], log: SubLog) {
+  constructor(fields: readonly RowField[], log: SubLog) {
     this.#values = new QuickValues(log)
     this.#log = log
     this.#fields = fields
@@ -34,13 +35,13 @@ export class QuickCsv {
     return true
   }
 
-  #takeCell(field: LineField): boolean {
+  #takeCell(field: RowField): boolean {
     const value = field.kind === 'boolean' ? this.#truth(field) : this.#values.value(field)
     this.#said[field.column] = value
     return !Number.isNaN(value)
   }
 
-  #truth(field: LineField): number {
+  #truth(field: RowField): number {
     const { zero, one } = CODES
     return this.#values.pass(one) ? 1 : this.#values.pass(zero) ? 0 : this.#values.value(field)
   }

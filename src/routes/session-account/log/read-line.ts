@@ -1,6 +1,7 @@
 // Reads a line of a log: one that breaks the contract is named and left out, and the rest goes on.
 
-import { EITHER_FIELDS, LINE_FIELDS, meantBy, REQUIRED_FIELDS, type LineField } from './line-fields.ts'
+import { EITHER_FIELDS, LINE_FIELDS, meantBy, REQUIRED_FIELDS } from './line-fields.ts'
+import type { RowField } from '../../../setup/rows/row-fields.ts'
 import { nothingSaid, type Said, type SubLog } from './sub-log.ts'
 
 const DECIMAL_COMMA = /^[-+]?\d+,\d+$/
@@ -55,7 +56,7 @@ function saidBy(record: Record<string, unknown>, log: SubLog): Said {
 }
 
 /** An allowed value as the log keeps it. */
-function numberOf(value: unknown, field: LineField, log: SubLog): number {
+function numberOf(value: unknown, field: RowField, log: SubLog): number {
   switch (field.kind) {
     case 'number':
     case 'boolean':

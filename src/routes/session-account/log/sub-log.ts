@@ -75,6 +75,11 @@ export class SubLog {
     throw new ProblemError('invalid-request', 'The log is too long.', [{ pointer: '/subs', message }])
   }
 
+  /** Of a column, the number of a word that some line has had; NaN for any other. */
+  numberOf(field: { column: number }, word: string): number {
+    return this.wordsOf(field).known(word)
+  }
+
   /** The words of a column. */
   wordsOf({ column }: { column: number }): NumberedWords {
     return column === FILTER ? this.filters : this.reasons

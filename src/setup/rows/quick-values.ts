@@ -1,10 +1,17 @@
 // Reads values as programs usually write them, straight from a text: no object for a line, and few strings. What is written in
-// any other way is left to `read-line.ts`, which knows everything that may stand there.
+// any other way is left to those who know everything that may stand there.
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- codes and powers are read at indices they have */
 
-import type { LineField } from './line-fields.ts'
-import type { SubLog } from './sub-log.ts'
+import type { RowField } from './row-fields.ts'
+
+/** What stands for times and words. */
+export interface WordNumbers {
+  /** Seconds since 1970. */
+  secondsOf: (time: string) => number
+  /** NaN for a word that has to be looked at with care. */
+  numberOf: (field: RowField, word: string) => number
+}
 
 export const CODES = {
   tab: 0x09,
@@ -21,6 +28,7 @@ export const CODES = {
   colon: 0x3a,
   upperZ: 0x5a,
   backslash: 0x5c,
+  closeBracket: 0x5d,
   openBrace: 0x7b,
   closeBrace: 0x7d,
 } as const
@@ -30,7 +38,7 @@ const MOST_DIGITS = 15
 const POWERS_OF_TEN = Float64Array.from({ length: MOST_DIGITS + 1 }, (_, power) => 10 ** power)
 
 /** Characters that are looked at in one go. */
-const WINDOW = 65_536
+const WINDOW = 16_384
 
 /** A text as codes of its characters, to be compared with. */
 export type Codes = Uint16Array
@@ -44,7 +52,7 @@ const TRUE = codesOf('true')
 const FALSE = codesOf('false')
 
 export class QuickValues {
-  readonly #log: SubLog
+  readonly #words: WordNumbers
   #text = ''
   /** Codes of the text from here on: a text that was put together from pieces is slow to be asked for each. */
   #from = 0
@@ -56,8 +64,8 @@ export class QuickValues {
   #date: Codes = new Uint16Array(DATE_LENGTH)
   #midnight = NaN
 
-  constructor(log: SubLog) {
-    this.#log = log
+  constructor(words: WordNumbers) {
+    this.#words = words
   }
 
   begin(text: string, at: number): void {
@@ -110,7 +118,7 @@ export class QuickValues {
   }
 
   /** A value of a field as the log keeps it; NaN where none that is allowed stands there in its usual spelling. */
-  value(field: LineField): number {
+  value(field: RowField): number {
     switch (field.kind) {
       case 'number': {
         const value = this.#number()
@@ -121,7 +129,7 @@ export class QuickValues {
       case 'time':
         return this.#seconds(field)
       case 'word':
-        return this.#log.wordsOf(field).known(this.#word())
+        return this.#words.numberOf(field, this.#word())
     }
   }
 
@@ -159,15 +167,15 @@ export class QuickValues {
     return isNegative ? -value : value
   }
 
-  #seconds(field: LineField): number {
+  #seconds(field: RowField): number {
     const seconds = this.#secondsOfDay()
     if (!Number.isNaN(seconds)) return seconds
     const codes = this.#codes.slice(this.#place, this.#place + DATE_LENGTH)
     const time = this.#word()
     if (!field.allows(time)) return NaN
     this.#date = codes
-    this.#midnight = this.#log.secondsOf(`${time.slice(0, DATE_LENGTH)}00:00:00Z`)
-    return this.#log.secondsOf(time)
+    this.#midnight = this.#words.secondsOf(`${time.slice(0, DATE_LENGTH)}00:00:00Z`)
+    return this.#words.secondsOf(time)
   }
 
   /** Goes on behind a time of the date met last, to the second or with decimals, that ends with `Z`; NaN for any other. */
@@ -180,7 +188,8 @@ export class QuickValues {
     const hours = twoDigits(codes, from + 11)
     const minutes = twoDigits(codes, from + 14)
     const seconds = twoDigits(codes, from + 17)
-    const isTime = hours < 24 && minutes < 60 && seconds < 60 && codes[from + 13] === CODES.colon && codes[from + 16] === CODES.colon
+    const isTime =
+      hours < 24 && minutes < 60 && seconds < 60 && codes[from + 13] === CODES.colon && codes[from + 16] === CODES.colon
     if (!isTime) return NaN
     let place = from + 19
     let fraction = 0
