@@ -59,23 +59,29 @@ interface Stretch {
 function mark(skies: SkyColumns, stretch: Stretch): void {
   const { places, spike } = stretch
   let quiet: number | undefined
+  let quietBefore: number | undefined
   for (let index = 0; index < places.length; index++) {
     const at = places[index]!
     const isLast = index === places.length - 1
-    const standsOut = isLast ? standsOutLast(skies, stretch) : standsOutBetween(skies, stretch, { index, quiet })
+    const standsOut = isLast
+      ? standsOutLast(skies, stretch)
+      : standsOutBetween(skies, stretch, { index, quiet, quietBefore })
     spike[at] = Number(standsOut)
-    if (!standsOut) quiet = at
+    if (standsOut) continue
+    quietBefore = quiet
+    quiet = at
   }
 }
 
 /**
- * With others behind it: against the line from the quiet sub before to the lower of the two after. With no quiet sub before
- * a fall may be dusk under way, so there it must stand out as the last sub must from a rise.
+ * With others behind it: against the line from the quiet sub before to the lower of the two after. Where these are a step
+ * apart it must stand out from most of the step, or from where two on either side lead: what rises steadily leads to it from
+ * both. With no quiet sub before a fall may be dusk under way, so there it must stand out as the last sub must from a rise.
  */
 function standsOutBetween(
   skies: SkyColumns,
   { places, fluxScatter }: Stretch,
-  { index, quiet }: { index: number; quiet: number | undefined },
+  { index, quiet, quietBefore }: { index: number; quiet: number | undefined; quietBefore: number | undefined },
 ): boolean {
   const { ratio, seconds, lostShare } = skies
   const at = places[index]!
@@ -88,14 +94,29 @@ function standsOutBetween(
   const fall = quiet === undefined && after === afterNext ? fallInto(skies, at, next, after) : 0
   const expected = fall > 0 ? ratio[next]! + fall : ratio[before]! + way * (ratio[after]! - ratio[before]!)
   const lost = lostShare[before]! + way * (lostShare[after]! - lostShare[before]!)
+  const noise = noiseOf(skies, at, before, after)
+  const led = Math.max(ledTo(skies, at, quiet, quietBefore), ledTo(skies, at, next, afterNext))
   const tolerance = Math.max(
-    noiseOf(skies, at, before, after),
+    noise,
     BETWEEN_SHARE * expected,
-    STEP_SHARE * Math.abs(ratio[after]! - ratio[before]!),
+    Math.min(
+      STEP_SHARE * Math.abs(ratio[after]! - ratio[before]!),
+      led - expected + Math.max(LED_NOISE * noise, BETWEEN_SHARE * expected),
+    ),
     STEPS * fall,
     cloudShare(skies, at, lost, fluxScatter) * expected,
   )
   return ratio[at]! - expected > tolerance
+}
+
+/** Where a line leads is twice as uncertain as what lies between: √(1 + 2² + 1²) against √(1 + ½² + ½²). */
+const LED_NOISE = 2
+
+/** Where the line through two others leads, the nearer one first; out of reach where there are no two. */
+function ledTo({ ratio, seconds }: SkyColumns, at: number, near: number | undefined, far: number | undefined): number {
+  if (near === undefined || far === undefined) return Infinity
+  const longer = (seconds[at]! - seconds[near]!) / (seconds[near]! - seconds[far]!)
+  return ratio[near]! + Math.min(LONGEST_LEAD, longer) * (ratio[near]! - ratio[far]!)
 }
 
 /** By how much the background fell into the next sub if it fell as it does from there on. */

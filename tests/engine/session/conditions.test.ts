@@ -114,6 +114,13 @@ void t.test('a light that passes', (t) => {
   t.same(spikes(subs(30, from(26, { electronsPerSecond: 1.4 }))), [], 'a step is none')
   const steep = (i: number) => ({ electronsPerSecond: 1 + (i > 26 ? ([0.1, 0.3, 0.6][i - 27] ?? 0) : 0) })
   t.same(spikes(subs(30, steep)), [], 'a rise that goes on is none')
+  const rising = (lit: number, more: number) => (i: number) => ({
+    electronsPerSecond: 1 + 0.15 * Math.max(0, i - 10) + (i === lit ? more : 0),
+  })
+  for (const lit of [12, 15]) t.same(spikes(subs(30, rising(lit, 0.15))), [lit], 'half a step, on a steady rise')
+  t.same(spikes(subs(30, rising(10, 0.05))), [], 'where the rise begins')
+  const switchedOn = (i: number) => (i < 20 ? {} : { electronsPerSecond: i === 20 ? 2.04 : 2 })
+  t.same(spikes(subs(30, switchedOn)), [], 'nor a lamp that is switched on and grows a little weaker')
   const dim = subs(30, (i) => (i === 29 ? { electronsPerSecond: 1.12, starFlux: 0.93 } : {}))
   t.same(names(dim), [], 'nor is the edge of a cloud')
   const covered = (i: number) => (i > 20 ? { starFlux: 0.5, electronsPerSecond: i === 27 ? 2.4 : 1.4 } : {})
