@@ -139,6 +139,15 @@ void t.test('pauses while an hour is worth next to nothing, and finishes', async
     subs: [...seen.slice(0, -1), ...subs(5, () => ({ relativeStarFlux: 1 })).slice(-1)],
   })
   t.notMatch(said(lastKept.answer), /the stars are there/)
+  const short = (lastAccepted: boolean) =>
+    subs(12, (i) => ({ subSeconds: 60, backgroundAdu: 506 + (i % 2), accepted: i < 9 || (i === 11 && lastAccepted) }))
+  const trailed = await ask({ ...BASE, subs: short(false) })
+  t.match(trailed.answer, {
+    action: 'keep',
+    subSeconds: 60,
+    reason: /^The last three subs were rejected though the stars/,
+  })
+  t.match((await ask({ ...BASE, subs: short(true) })).answer, { action: 'lengthen' }, 'once one is kept')
   const reached = await ask({ ...BASE, goal: { snr: 3, per: 'pixel' }, subs: subs(20) })
   t.match(reached.answer, {
     action: 'finish',

@@ -14,6 +14,7 @@ export interface Action {
     | 'last-sub'
     | 'too-little'
     | 'rejected'
+    | 'rejected-though-clear'
     | 'too-bright'
     | 'length'
   subSeconds: number
@@ -28,7 +29,7 @@ export const PAUSE_SHARE = 0.05
 const PAUSE_SECONDS = { shortest: 120, longest: 300 }
 
 /** Rejected subs running that speak for a pause, without a word of the stars, or else for a look at the telescope. */
-export const REJECTED_RUNNING = 3
+const REJECTED_RUNNING = 3
 
 export interface ActionQuestion {
   filters: readonly FilterSolution[]
@@ -62,6 +63,10 @@ export function actionOf({ filters, next, state, nowSeconds, endSeconds, gapSeco
     return { name: 'pause', why, subSeconds: after, tryAgainSeconds: nowSeconds === null ? null : nowSeconds + pause }
   }
   if (fitting === null) return simple('finish', 'time-over')
+  // Whatever spoils one sub after another spoils longer ones no less.
+  if (fitting > current && length?.reason === 'gain' && areRejected(state.subs)) {
+    return simple('keep', 'rejected-though-clear', current)
+  }
   const name = fitting > current ? 'lengthen' : fitting < current ? 'shorten' : 'keep'
   return simple(name, fitting === subSeconds ? 'length' : 'last-sub', fitting)
 }
@@ -78,9 +83,14 @@ function pauseReason({ subs, judged }: State, noneAllowed: boolean): Action['why
   // A clipped background asks for shorter subs, not for a pause.
   const isPoor = (at: number) => shareAt(judged, at) < PAUSE_SHARE && subs.isClipped[at] === 0
   if (lastTwo.length === 2 && lastTwo.every(isPoor)) return 'too-little'
-  const isBlind = (at: number) => subs.isAccepted[at] === 0 && Number.isNaN(subs.starFlux[at])
-  const running = lastPlaces(subs, REJECTED_RUNNING)
-  return running.length === REJECTED_RUNNING && running.every(isBlind) ? 'rejected' : null
+  const isBlind = (at: number) => Number.isNaN(subs.starFlux[at])
+  return areRejected(subs) && lastPlaces(subs, REJECTED_RUNNING).every(isBlind) ? 'rejected' : null
+}
+
+/** Whether the last subs running were rejected. */
+export function areRejected({ isAccepted }: SessionSubs): boolean {
+  const running = isAccepted.subarray(-REJECTED_RUNNING)
+  return running.length === REJECTED_RUNNING && !running.includes(1)
 }
 
 /** What an hour now is worth against an undisturbed one: the better of the last two subs, so that one wild sub does not count. */

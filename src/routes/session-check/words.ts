@@ -3,7 +3,7 @@
 import { valueAt, type ConditionName } from '../../engine/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { short, spokenCelsius, spokenSeconds } from '../../setup/words.ts'
-import { REJECTED_RUNNING } from './action.ts'
+import { areRejected } from './action.ts'
 import type { FilterSetup } from './filter-setup.ts'
 import { reasonOf } from './reason.ts'
 import { isUncooled, type Solution } from './solution.ts'
@@ -146,15 +146,11 @@ function explainLog({ action, conditions, log, state, filters }: Solution, notes
   }
   if (others > 0) notes.explain(`Left out of the ratio, since they went through another filter: ${subsOf(others)}.`)
   if (rejected > 0) notes.explain(`Rejected: ${rejected} of ${subsOf(isAccepted.length)}; they count for the sky only.`)
-  if (action.why === 'length' && conditions.length === 0 && areRejected(isAccepted.subarray(-REJECTED_RUNNING))) {
+  if (action.why === 'length' && conditions.length === 0 && areRejected(state.subs)) {
     notes.explain(
       'The last three subs were rejected though the stars are there: look at tracking, focus and framing before you take more.',
     )
   }
-}
-
-function areRejected(running: Float64Array): boolean {
-  return running.length === REJECTED_RUNNING && !running.includes(1)
 }
 
 function subsOf(count: number): string {
