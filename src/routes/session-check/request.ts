@@ -10,11 +10,8 @@ import type { SceneRequest } from '../../setup/scene.ts'
 import type { PlanRequest } from '../../setup/plan.ts'
 import type { SubTable } from './sub-table.ts'
 
-type Body = Plain<z.infer<typeof SessionCheckRequestSchema>>
-export type SubRequest = Body['subs'][number]
-
 /** The request, its subs as columns. */
-export type Request = Omit<Body, 'subs'> & { subs: SubTable }
+export type Request = Omit<Plain<z.infer<typeof SessionCheckRequestSchema>>, 'subs'> & { subs: SubTable }
 
 export type Goal = NonNullable<Request['goal']>
 

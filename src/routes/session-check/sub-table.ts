@@ -2,9 +2,12 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
+import type { z } from 'zod'
+import type { SessionSubSchema } from '../../contract/session-check-sub.ts'
 import { epochReader } from '../../setup/epoch.ts'
 import { NumberedWords } from '../../setup/numbered-words.ts'
-import type { SubRequest } from './request.ts'
+
+type SubRequest = z.infer<typeof SessionSubSchema>
 
 export const TABLE_COLUMNS = [
   'startSeconds',
@@ -38,7 +41,7 @@ export interface SubTable {
   labels: readonly string[]
 }
 
-/** Subs that came one by one. */
+/** Subs that were read one by one. */
 export function tableOf(subs: readonly SubRequest[]): SubTable {
   const count = subs.length
   const columns = emptyColumns(count)

@@ -72,6 +72,7 @@ function ruleOf(schema: FieldSchema): FieldRule | null {
  * The fields of a row by name; those that hold neither a number nor a word are left out.
  *
  * @param columnOf  the place of a field in a row of numbers
+ * @throws {Error} for a field that has none
  */
 export function rowFields(row: z.ZodRawShape, columnOf: (name: string) => number): ReadonlyMap<string, RowField> {
   const { properties, required } = z.toJSONSchema(z.strictObject(row), {
@@ -82,8 +83,9 @@ export function rowFields(row: z.ZodRawShape, columnOf: (name: string) => number
     const rule = ruleOf(schema)
     if (rule === null) return []
     const { minimum = -Infinity, maximum = Infinity } = schema
-    const isRequired = required.includes(name)
-    return [[name, { name, isRequired, column: columnOf(name), minimum, maximum, ...rule }]]
+    const column = columnOf(name)
+    if (column < 0) throw new Error(`No column is meant for ${name}.`)
+    return [[name, { name, isRequired: required.includes(name), column, minimum, maximum, ...rule }]]
   })
   return new Map(fields)
 }

@@ -25,5 +25,6 @@ void t.test('the schema says what may stand in a field', (t) => {
   t.same(allowed('gain', 0, 4, -1, 5, NaN, '2'), [true, true, false, false, false, false])
   t.same(allowed('name', 'abc', '', 'abcd', 1), [true, false, false, false])
   t.same(allowed('kept', true, 1), [true, false])
+  t.throws(() => rowFields({ size: z.number() }, () => -1), /No column is meant for size/)
   t.end()
 })
