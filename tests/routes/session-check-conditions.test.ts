@@ -142,11 +142,12 @@ void t.test('pauses while an hour is worth next to nothing, and finishes', async
   const short = (lastAccepted: boolean) =>
     subs(12, (i) => ({ subSeconds: 60, backgroundAdu: 506 + (i % 2), accepted: i < 9 || (i === 11 && lastAccepted) }))
   const trailed = await ask({ ...BASE, subs: short(false) })
-  t.match(trailed.answer, {
-    action: 'keep',
-    subSeconds: 60,
-    reason: /^The last three subs were rejected though the stars/,
-  })
+  t.match(trailed.answer, { action: 'keep', subSeconds: 60, reason: /^The last three subs were rejected; longer ones/ })
+  t.match(said(trailed.answer), /though the stars are there: look at tracking/)
+  const veiled = short(false).map((sub, i) => ({ ...sub, relativeStarFlux: i < 9 ? 1 : 0.6 }))
+  const covered = await ask({ ...BASE, subs: veiled })
+  t.match(covered.answer, { action: 'keep', reason: /^Cloud: the last three subs were rejected; longer ones/ })
+  t.notMatch(said(covered.answer), /the stars are there/, 'cloud is reason enough')
   t.match((await ask({ ...BASE, subs: short(true) })).answer, { action: 'lengthen' }, 'once one is kept')
   const reached = await ask({ ...BASE, goal: { snr: 3, per: 'pixel' }, subs: subs(20) })
   t.match(reached.answer, {

@@ -14,7 +14,7 @@ export interface Action {
     | 'last-sub'
     | 'too-little'
     | 'rejected'
-    | 'rejected-though-clear'
+    | 'none-kept'
     | 'too-bright'
     | 'length'
   subSeconds: number
@@ -65,7 +65,7 @@ export function actionOf({ filters, next, state, nowSeconds, endSeconds, gapSeco
   if (fitting === null) return simple('finish', 'time-over')
   // Whatever spoils one sub after another spoils longer ones no less.
   if (fitting > current && length?.reason === 'gain' && areRejected(state.subs)) {
-    return simple('keep', 'rejected-though-clear', current)
+    return simple('keep', 'none-kept', current)
   }
   const name = fitting > current ? 'lengthen' : fitting < current ? 'shorten' : 'keep'
   return simple(name, fitting === subSeconds ? 'length' : 'last-sub', fitting)

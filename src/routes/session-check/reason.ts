@@ -45,8 +45,8 @@ function actionReason(solution: Solution): string {
       return `An hour now is worth less than ${spokenShare(PAUSE_SHARE)} of an undisturbed one; wait, and try one sub.`
     case 'rejected':
       return 'The last three subs were rejected and nothing tells of the stars; wait, and try one sub.'
-    case 'rejected-though-clear':
-      return 'The last three subs were rejected though the stars are there; look at tracking, focus and framing before you take longer ones.'
+    case 'none-kept':
+      return 'The last three subs were rejected; longer ones would fare no better.'
     case 'too-bright':
       return 'The background is too bright for even the shortest sub allowed; wait, and try one.'
     case 'length':

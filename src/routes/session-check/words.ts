@@ -146,7 +146,8 @@ function explainLog({ action, conditions, log, state, filters }: Solution, notes
   }
   if (others > 0) notes.explain(`Left out of the ratio, since they went through another filter: ${subsOf(others)}.`)
   if (rejected > 0) notes.explain(`Rejected: ${rejected} of ${subsOf(isAccepted.length)}; they count for the sky only.`)
-  if (action.why === 'length' && conditions.length === 0 && areRejected(state.subs)) {
+  const goesOn = action.why === 'length' || action.why === 'none-kept'
+  if (goesOn && conditions.length === 0 && areRejected(state.subs)) {
     notes.explain(
       'The last three subs were rejected though the stars are there: look at tracking, focus and framing before you take more.',
     )
