@@ -17,7 +17,15 @@ const LIST = JSON.stringify(subs(12))
 const REST = JSON.stringify(BASE).slice(1, -1)
 
 void t.test('answers and refusals are those of a body read with care', async (t) => {
-  const { app } = await testApp(t, { endpoints: [sessionCheck] })
+  let quickly = 0
+  const counting: typeof quick = {
+    ...quick,
+    handle: (rest, items) => {
+      quickly++
+      return quick.handle(rest, items)
+    },
+  }
+  const { app } = await testApp(t, { endpoints: [{ ...sessionCheck, quick: counting }] })
   const { app: careful } = await testApp(t, { endpoints: [withoutQuick] })
   const bodies: [isQuick: boolean, body: string][] = [
     [true, `{"subs":${LIST},${REST}}`],
@@ -46,6 +54,8 @@ void t.test('answers and refusals are those of a body read with care', async (t)
     t.equal(isQuick(body), expected, `${body.slice(0, 40)} … ${body.slice(-40)}`)
     const [one, other] = [await post(app, body, sessionCheck.path), await post(careful, body, sessionCheck.path)]
     t.equal(one.statusCode, other.statusCode)
+    t.equal(quickly, expected ? 1 : 0, 'the service takes the same way')
+    quickly = 0
     t.same(one.json(), other.json())
   }
   const broken = Buffer.concat([Buffer.from(`{"subs":${LIST},"goal":"`), Buffer.of(0xff), Buffer.from(`",${REST}}`)])

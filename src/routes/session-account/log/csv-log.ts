@@ -1,9 +1,9 @@
 // A log in CSV: the header names the columns as JSON names the fields; an empty cell says nothing.
 
 import { ProblemError, type FieldError } from '../../../contract/problem.ts'
+import type { RowField } from '../../../setup/rows/row-fields.ts'
 import { CsvRecords } from './csv-records.ts'
 import { LINE_FIELDS, meantBy, REQUIRED_FIELDS } from './line-fields.ts'
-import type { RowField } from '../../../setup/rows/row-fields.ts'
 import { QuickCsv } from './quick-csv.ts'
 import { readLine } from './read-line.ts'
 import { SubLog } from './sub-log.ts'

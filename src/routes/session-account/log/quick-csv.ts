@@ -1,8 +1,8 @@
 // Rows of CSV as programs write them, taken into the log without a detour.
 
-import { isLine } from './line-fields.ts'
-import type { RowField } from '../../../setup/rows/row-fields.ts'
 import { CODES, QuickValues } from '../../../setup/rows/quick-values.ts'
+import type { RowField } from '../../../setup/rows/row-fields.ts'
+import { isLine } from './line-fields.ts'
 import { nothingSaid, type SubLog } from './sub-log.ts'
 
 export class QuickCsv {

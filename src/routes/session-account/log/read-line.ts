@@ -1,7 +1,7 @@
 // Reads a line of a log: one that breaks the contract is named and left out, and the rest goes on.
 
-import { EITHER_FIELDS, LINE_FIELDS, meantBy, REQUIRED_FIELDS } from './line-fields.ts'
 import type { RowField } from '../../../setup/rows/row-fields.ts'
+import { EITHER_FIELDS, LINE_FIELDS, meantBy, REQUIRED_FIELDS } from './line-fields.ts'
 import { nothingSaid, type Said, type SubLog } from './sub-log.ts'
 
 const DECIMAL_COMMA = /^[-+]?\d+,\d+$/
