@@ -144,6 +144,8 @@ void t.test('pauses while an hour is worth next to nothing, and finishes', async
   const trailed = await ask({ ...BASE, subs: short(false) })
   t.match(trailed.answer, { action: 'keep', subSeconds: 60, reason: /^The last three subs were rejected; longer ones/ })
   t.match(said(trailed.answer), /though the stars are there: look at tracking/)
+  const { subCount = NaN, integrationSeconds } = trailed.answer.remaining ?? {}
+  t.equal(integrationSeconds, 60 * subCount, 'what remains goes by the length that is kept')
   const veiled = short(false).map((sub, i) => ({ ...sub, relativeStarFlux: i < 9 ? 1 : 0.6 }))
   const covered = await ask({ ...BASE, subs: veiled })
   t.match(covered.answer, { action: 'keep', reason: /^Cloud: the last three subs were rejected; longer ones/ })

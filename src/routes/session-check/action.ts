@@ -3,7 +3,7 @@
 import type { SessionSubs } from '../../engine/index.ts'
 import type { FilterSolution } from './filter-solution.ts'
 import type { JudgedSubs } from './judge.ts'
-import type { State } from './state.ts'
+import { areRejected, REJECTED_RUNNING, type State } from './state.ts'
 
 export interface Action {
   name: 'keep' | 'lengthen' | 'shorten' | 'pause' | 'finish'
@@ -14,7 +14,6 @@ export interface Action {
     | 'last-sub'
     | 'too-little'
     | 'rejected'
-    | 'none-kept'
     | 'too-bright'
     | 'length'
   subSeconds: number
@@ -27,9 +26,6 @@ export const PAUSE_SHARE = 0.05
 
 /** A pause is a sub long, within these: so little is lost when it clears at once. Common practice, no source. */
 const PAUSE_SECONDS = { shortest: 120, longest: 300 }
-
-/** Rejected subs running that speak for a pause, without a word of the stars, or else for a look at the telescope. */
-const REJECTED_RUNNING = 3
 
 export interface ActionQuestion {
   filters: readonly FilterSolution[]
@@ -63,10 +59,6 @@ export function actionOf({ filters, next, state, nowSeconds, endSeconds, gapSeco
     return { name: 'pause', why, subSeconds: after, tryAgainSeconds: nowSeconds === null ? null : nowSeconds + pause }
   }
   if (fitting === null) return simple('finish', 'time-over')
-  // Whatever spoils one sub after another spoils longer ones no less.
-  if (fitting > current && length?.reason === 'gain' && areRejected(state.subs)) {
-    return simple('keep', 'none-kept', current)
-  }
   const name = fitting > current ? 'lengthen' : fitting < current ? 'shorten' : 'keep'
   return simple(name, fitting === subSeconds ? 'length' : 'last-sub', fitting)
 }
@@ -85,12 +77,6 @@ function pauseReason({ subs, judged }: State, noneAllowed: boolean): Action['why
   if (lastTwo.length === 2 && lastTwo.every(isPoor)) return 'too-little'
   const isBlind = (at: number) => Number.isNaN(subs.starFlux[at])
   return areRejected(subs) && lastPlaces(subs, REJECTED_RUNNING).every(isBlind) ? 'rejected' : null
-}
-
-/** Whether the last subs running were rejected. */
-export function areRejected({ isAccepted }: SessionSubs): boolean {
-  const running = isAccepted.subarray(-REJECTED_RUNNING)
-  return running.length === REJECTED_RUNNING && !running.includes(1)
 }
 
 /** What an hour now is worth against an undisturbed one: the better of the last two subs, so that one wild sub does not count. */

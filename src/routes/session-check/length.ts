@@ -11,10 +11,11 @@ import {
 } from '../../engine/index.ts'
 import { allElectronsPerSecond } from '../../setup/exposure.ts'
 import type { FilterSetup } from './filter-setup.ts'
-import { TRUSTED_SUBS, type State } from './state.ts'
+import { areRejected, TRUSTED_SUBS, type State } from './state.ts'
 
-export interface Advice extends LengthChoice {
+export interface Advice extends Omit<LengthChoice, 'reason'> {
   currentSeconds: number
+  reason: LengthChoice['reason'] | 'none-kept'
 }
 
 /** Advice for the next sub through a filter. */
@@ -42,6 +43,10 @@ export function lengthOf(setup: FilterSetup, filter: number, state: State, minim
     minimumGain,
     skyTrusted: present.measured >= TRUSTED_SUBS,
   })
+  // Whatever spoils one sub after another spoils longer ones no less.
+  if (choice.reason === 'gain' && choice.subSeconds > currentSeconds && areRejected(subs)) {
+    return { ...choice, subSeconds: currentSeconds, currentSeconds, reason: 'none-kept' }
+  }
   return { ...choice, currentSeconds }
 }
 

@@ -45,8 +45,6 @@ function actionReason(solution: Solution): string {
       return `An hour now is worth less than ${spokenShare(PAUSE_SHARE)} of an undisturbed one; wait, and try one sub.`
     case 'rejected':
       return 'The last three subs were rejected and nothing tells of the stars; wait, and try one sub.'
-    case 'none-kept':
-      return 'The last three subs were rejected; longer ones would fare no better.'
     case 'too-bright':
       return 'The background is too bright for even the shortest sub allowed; wait, and try one.'
     case 'length':
@@ -71,6 +69,8 @@ function lengthReason({ minimumGain }: Solution, length: Solution['filters'][num
       return `Another length would gain ${spokenShare(Math.max(0, gain))} an hour at most; that is not worth a change (from ${spokenShare(minimumGain)}).`
     case 'not-certain':
       return `Subs of ${spokenSeconds(bestSeconds)} may gather ${more(gain)} information an hour, but the subs so far don’t make it certain.`
+    case 'none-kept':
+      return 'The last three subs were rejected; longer ones would fare no better.'
     case 'gain':
       return `At the sky as it is, subs of ${spokenSeconds(subSeconds)} gather ${more(gain)} information an hour.`
     case 'bound':

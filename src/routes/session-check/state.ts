@@ -46,6 +46,15 @@ const FRESH_SUBS = 12
 /** Subs it takes to trust the sky they show: of fewer a single wild one could be the median. */
 export const TRUSTED_SUBS = 3
 
+/** Rejected subs running that speak for a pause, without a word of the stars, or else for a look at the telescope. */
+export const REJECTED_RUNNING = 3
+
+/** Whether the last subs running were rejected. */
+export function areRejected({ isAccepted }: SessionSubs): boolean {
+  const running = isAccepted.subarray(-REJECTED_RUNNING)
+  return running.length === REJECTED_RUNNING && !running.includes(1)
+}
+
 /** State of the session after its last sub. */
 export function stateOf(request: Request, setups: readonly FilterSetup[], subs: SessionSubs): State {
   const setPointCelsius = setPoint(request)

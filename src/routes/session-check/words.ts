@@ -3,11 +3,10 @@
 import { valueAt, type ConditionName } from '../../engine/index.ts'
 import type { Notes } from '../../setup/notes.ts'
 import { short, spokenCelsius, spokenSeconds } from '../../setup/words.ts'
-import { areRejected } from './action.ts'
 import type { FilterSetup } from './filter-setup.ts'
 import { reasonOf } from './reason.ts'
 import { isUncooled, type Solution } from './solution.ts'
-import { plannedSky } from './state.ts'
+import { areRejected, plannedSky } from './state.ts'
 
 const CONDITION_WORDS: Record<ConditionName, string> = {
   cloud: 'The stars lose light: cloud or haze.',
@@ -146,8 +145,7 @@ function explainLog({ action, conditions, log, state, filters }: Solution, notes
   }
   if (others > 0) notes.explain(`Left out of the ratio, since they went through another filter: ${subsOf(others)}.`)
   if (rejected > 0) notes.explain(`Rejected: ${rejected} of ${subsOf(isAccepted.length)}; they count for the sky only.`)
-  const goesOn = action.why === 'length' || action.why === 'none-kept'
-  if (goesOn && conditions.length === 0 && areRejected(state.subs)) {
+  if (action.why === 'length' && conditions.length === 0 && areRejected(state.subs)) {
     notes.explain(
       'The last three subs were rejected though the stars are there: look at tracking, focus and framing before you take more.',
     )
