@@ -224,7 +224,8 @@ function addBatch(app: FastifyInstance, endpoint: Batch, options: AppOptions, ch
   const { endpoints, batchThreads = 0 } = options
   const turns = inTurns(buildSlabAnswerer(endpoints, check))
   const script = new URL('./batch-thread.js', import.meta.url)
-  const answerer = batchThreads > 0 ? inThreads(script, batchThreads, turns) : turns
+  const answerer = batchThreads > 0 ? inThreads(script, batchThreads, check.schemas, turns) : turns
+  app.metrics.watch('batch_threads', 'Threads that answer batches, now.', () => answerer.threads)
   batchRoute(app, { endpoint, answerer })
 }
 

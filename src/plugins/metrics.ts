@@ -2,12 +2,17 @@
 
 import type { FastifyInstance } from 'fastify'
 import fastifyPlugin from 'fastify-plugin'
-import { collectDefaultMetrics, Registry } from 'prom-client'
+import { collectDefaultMetrics, Gauge, Registry } from 'prom-client'
 import { RequestMeter } from './request-meter.ts'
 
 declare module 'fastify' {
   interface FastifyInstance {
-    metrics: { contentType: string; text: () => Promise<string> }
+    metrics: {
+      contentType: string
+      text: () => Promise<string>
+      /** Adds a number that is read whenever somebody looks. */
+      watch: (name: string, help: string, read: () => number) => void
+    }
   }
 }
 
@@ -23,6 +28,16 @@ export const metrics = fastifyPlugin(
     app.decorate('metrics', {
       contentType: process.contentType,
       text: async () => `${requests.text()}\n${await process.metrics()}`,
+      watch: (name, help, read) => {
+        new Gauge({
+          name,
+          help,
+          registers: [process],
+          collect() {
+            this.set(read())
+          },
+        })
+      },
     })
     done()
   },

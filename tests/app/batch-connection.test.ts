@@ -7,14 +7,19 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import t from 'tap'
 import { MOST_BATCH_BYTES, MOST_QUESTIONS } from '../../src/contract/batch.ts'
 import { unreadWatch } from '../../src/plugins/batch/route.ts'
-import { endpoints } from '../../src/routes/index.ts'
-import { subExposure } from '../../src/routes/sub-exposure/index.ts'
-import { testApp } from '../support/app.ts'
-import { answerOf, counting, GOOD, linesOf, listening, NDJSON, open, settled, toys } from '../support/batch.ts'
-import { listen } from '../support/socket.ts'
-
-const [example] = Object.values(subExposure.examples)
-const realLine = JSON.stringify({ path: subExposure.path, request: example?.request })
+import {
+  answerOf,
+  counting,
+  GOOD,
+  linesOf,
+  listening,
+  NDJSON,
+  open,
+  REAL,
+  settled,
+  toys,
+  withThreads,
+} from '../support/batch.ts'
 
 void t.test('a client that does not read stops the work, and memory stays small', async (t) => {
   const { list, handled } = counting()
@@ -36,13 +41,12 @@ void t.test('a client that does not read stops the work, and memory stays small'
 
 void t.test('a client that reads slowly gets every answer as it was written', async (t) => {
   const ways = {
-    'event loop': { line: GOOD, options: { endpoints: counting().list } },
-    threads: { line: realLine, options: { endpoints, batchThreads: 2 } },
+    'event loop': { line: GOOD, port: (await listening(t, counting().list)).port },
+    threads: { line: REAL, port: (await withThreads(t)).port },
   }
-  for (const [name, { line, options }] of Object.entries(ways)) {
-    const { app } = await testApp(t, options)
+  for (const [name, { line, port }] of Object.entries(ways)) {
     const asked = Array.from({ length: 2000 }, (_, id) => line.replace('{', `{"id":"${id}",`))
-    const response = await answerOf(open(await listen(app)).end(asked.join('\n')))
+    const response = await answerOf(open(port).end(asked.join('\n')))
     response.setEncoding('utf8')
     let body = ''
     let chunks = 0

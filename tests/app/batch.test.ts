@@ -5,8 +5,7 @@ import { BatchAnswerLineSchema, MOST_BATCH_BYTES, MOST_LINE_BYTES, MOST_QUESTION
 import type { Problem } from '../../src/contract/problem.ts'
 import { endpoints } from '../../src/routes/index.ts'
 import { post, testApp, toyBody, type ToyRequest } from '../support/app.ts'
-import { answerOf, GOOD, linesOf, NDJSON, open, toyLine, toys } from '../support/batch.ts'
-import { listen } from '../support/socket.ts'
+import { answerOf, GOOD, linesOf, listening, NDJSON, open, toyLine, toys, withThreads } from '../support/batch.ts'
 
 const { app, logLines } = await testApp(t, { endpoints: toys })
 
@@ -243,9 +242,7 @@ void t.test('threads answer the same bytes as the event loop', async (t) => {
     .flat()
     .join('\n')
   const bodies: string[] = []
-  for (const batchThreads of [0, 2]) {
-    const { app: real } = await testApp(t, { endpoints, batchThreads })
-    const port = await listen(real)
+  for (const { port } of [await listening(t, [...endpoints]), await withThreads(t)]) {
     const response = await answerOf(open(port).end(payload))
     let body = ''
     response.setEncoding('utf8')

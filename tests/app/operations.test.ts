@@ -41,6 +41,7 @@ void t.test('metrics count requests by method, route and status, and time them',
     '# TYPE http_request_duration_seconds histogram',
     'http_request_duration_seconds_bucket{le="+Inf",method="POST",route="/v1/toy",status="200"} 2',
     'http_request_duration_seconds_count{method="POST",route="/v1/toy",status="200"} 2',
+    '# TYPE batch_threads gauge',
     '# TYPE process_cpu_seconds_total counter',
   ]) {
     t.ok(lines.includes(line), line)

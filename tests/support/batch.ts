@@ -7,6 +7,8 @@ import type { Test } from 'tap'
 import type { Problem } from '../../src/contract/problem.ts'
 import { batch } from '../../src/routes/batch/index.ts'
 import { question, type Endpoint, type Question } from '../../src/routes/endpoint.ts'
+import { endpoints } from '../../src/routes/index.ts'
+import { subExposure } from '../../src/routes/sub-exposure/index.ts'
 import { testApp, toyBody, toyEndpoints, type ToyRequest } from './app.ts'
 import { listen } from './socket.ts'
 
@@ -14,6 +16,9 @@ export const NDJSON = 'application/x-ndjson'
 export const toys: Endpoint[] = [...toyEndpoints, batch]
 export const toyLine = (request: unknown, more: object = {}) => JSON.stringify({ path: '/v1/toy', request, ...more })
 export const GOOD = toyLine(toyBody)
+
+const [example] = Object.values(subExposure.examples)
+export const REAL = JSON.stringify({ path: subExposure.path, request: example?.request })
 
 export interface Line {
   line: number
@@ -71,4 +76,16 @@ export async function settled(count: () => number): Promise<number> {
 export async function listening(t: Test, list: Endpoint[]) {
   const { app: live } = await testApp(t, { endpoints: list })
   return { live, port: await listen(live) }
+}
+
+/** A service whose threads have started and practised. */
+export async function withThreads(t: Test): Promise<{ port: number }> {
+  const environment = { RATE_LIMIT_PER_MINUTE: '1000000' }
+  const { app } = await testApp(t, { endpoints, environment, batchThreads: 2 })
+  const payload = Array<string>(2000).fill(REAL).join('\n')
+  for (let batches = 0; !/^batch_threads 2$/m.test((await app.inject('/metrics')).body); batches++) {
+    if (batches === 200) throw new Error('no threads')
+    await app.inject({ method: 'POST', url: '/v1/batch', headers: { 'content-type': NDJSON }, payload })
+  }
+  return { port: await listen(app) }
 }

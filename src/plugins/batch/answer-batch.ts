@@ -24,6 +24,8 @@ interface UnderWay {
 
 export async function* answerBatch(input: BatchInput, terms: BatchTerms): AsyncGenerator<Uint8Array> {
   const underWay: UnderWay[] = []
+  /** One for each thread, and one more for whichever is through first. */
+  const isRoom = () => underWay.length <= terms.answerer.threads
   let isOpen = true
 
   const begin = (cut: Cut): void => {
@@ -34,7 +36,7 @@ export async function* answerBatch(input: BatchInput, terms: BatchTerms): AsyncG
   }
 
   while ((isOpen || underWay.length > 0) && !terms.stopped.aborted) {
-    while (isOpen && underWay.length < terms.answerer.atOnce) {
+    while (isOpen && isRoom()) {
       const { isEnded } = input
       const cut = input.cut()
       if (cut !== undefined) begin(cut)
@@ -42,7 +44,7 @@ export async function* answerBatch(input: BatchInput, terms: BatchTerms): AsyncG
       else break
     }
     const [first] = underWay
-    const mayTakeMore = isOpen && underWay.length < terms.answerer.atOnce
+    const mayTakeMore = isOpen && isRoom()
     if (first !== undefined && (first.isReady || !mayTakeMore)) {
       underWay.shift()
       const bytes = await first.bytes

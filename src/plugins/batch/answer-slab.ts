@@ -18,13 +18,14 @@ type Ask = (request: unknown) => string
 
 export function buildSlabAnswerer(endpoints: readonly Endpoint[], check: ContractCheck): SlabAnswerer {
   const questions = endpoints.filter((endpoint): endpoint is Question => endpoint.kind === 'question')
-  const asks = new Map(questions.map((question) => [question.path, askOf(question, check)]))
+  // A thread that has just started compiles the checks of the questions it meets and no others: a batch waits for it.
+  const asks = new Map(questions.map((question) => [question.path, onFirstUse(() => askOf(question, check))]))
   const elsewhere = new Set(endpoints.map(({ path }) => path))
   const errorsOfLine = check.errorsOf('BatchLine')
 
   const askAt = (path: string): Ask => {
     const ask = asks.get(path)
-    if (ask !== undefined) return ask
+    if (ask !== undefined) return ask()
     if (elsewhere.has(path)) {
       throw invalidLine([{ pointer: '/path', message: `${path} cannot be asked in a batch; ask it by itself` }])
     }
@@ -52,6 +53,11 @@ export function buildSlabAnswerer(endpoints: readonly Endpoint[], check: Contrac
   return function* (slab, faults) {
     for (const line of linesOf(slab)) yield answer(line, faults)
   }
+}
+
+function onFirstUse<T>(make: () => T): () => T {
+  let made: T | undefined
+  return () => (made ??= make())
 }
 
 function askOf(question: Question, check: ContractCheck): Ask {

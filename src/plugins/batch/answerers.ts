@@ -2,14 +2,15 @@
 
 import { setImmediate as nextTurn } from 'node:timers/promises'
 import { Piscina } from 'piscina'
+import type { ContractCheck } from '../contract-check.ts'
 import { internalError } from '../problems.ts'
 import type { SlabAnswerer } from './answer-slab.ts'
 import { linesOf, refusalLine, type AnsweredSlab, type Fault, type Slab } from './slab.ts'
 import { TextBlock } from './text-block.ts'
 
 export interface Answerer {
-  /** Slabs of one batch that are worth having under way at once. */
-  readonly atOnce: number
+  /** Threads that answer, now; without any the event loop does. */
+  readonly threads: number
   /** Answers a slab, in the given block if it has room there, or leaves it when the batch is stopped. */
   answer: (slab: Slab, block: ArrayBuffer, stopped: AbortSignal) => Promise<AnsweredSlab>
   close: () => Promise<void>
@@ -24,7 +25,7 @@ const GRACE_MILLISECONDS = 1_000
 
 export function inTurns(answerer: SlabAnswerer): Answerer {
   return {
-    atOnce: 1,
+    threads: 0,
     answer: async (slab, block, stopped) => {
       const faults: Fault[] = []
       const text = new TextBlock(block)
@@ -42,15 +43,23 @@ export function inTurns(answerer: SlabAnswerer): Answerer {
   }
 }
 
+/** So much work of the event loop is worth the start of threads: by then they would only just have begun. */
+const LOOP_MILLISECONDS = 1_000
+/** What a thread does first is slower by far; so long it practises on a slab that is answered elsewhere. */
+const PRACTICE_MILLISECONDS = 500
+const PRACTICE_BLOCK_BYTES = 65_536
+
 /**
- * Threads that start when they are first needed. Until they run, the first slab of a batch is not theirs: a short batch is
- * answered sooner than a thread has started.
+ * Threads, once batches are long enough to be worth their start. Until they have started and practised, which takes longer
+ * than a batch of light questions, the event loop answers.
  *
  * @param script  a module whose default export answers a slab
+ * @param schemas  of the contract, made once for all threads
  */
-export function inThreads(script: URL, threads: number, first: Answerer): Answerer {
+export function inThreads(script: URL, threads: number, schemas: ContractCheck['schemas'], loop: Answerer): Answerer {
   const pool = new Piscina({
     filename: script.href,
+    workerData: schemas,
     minThreads: 0,
     maxThreads: threads,
     idleTimeout: IDLE_MILLISECONDS,
@@ -58,28 +67,64 @@ export function inThreads(script: URL, threads: number, first: Answerer): Answer
   })
   // A thread that dies is replaced, and the slab it was at is told by its rejection.
   pool.on('error', () => undefined)
-  const isRunning = () => pool.completed > 0 && pool.threads.length > 0
+  const run = (slab: Slab, block: ArrayBuffer, signal: AbortSignal | null = null) =>
+    pool.run({ slab, block }, { transferList: [block], signal }) as Promise<AnsweredSlab>
+
+  let loopMilliseconds = 0
+  let practice: 'none' | 'under way' | 'done' = 'none'
+
+  const areReady = (): boolean => {
+    const haveEnded = practice === 'done' && pool.threads.length === 0
+    if (haveEnded) [practice, loopMilliseconds] = ['none', 0]
+    return practice === 'done'
+  }
+
+  const practise = async (slab: Slab): Promise<void> => {
+    const rounds = async (): Promise<void> => {
+      await run(slab, new ArrayBuffer(PRACTICE_BLOCK_BYTES))
+      const end = performance.now() + PRACTICE_MILLISECONDS
+      while (performance.now() < end) await run(slab, new ArrayBuffer(PRACTICE_BLOCK_BYTES))
+    }
+    practice = 'under way'
+    const ended = await Promise.allSettled(Array.from({ length: threads }, rounds))
+    practice = ended.every(({ status }) => status === 'fulfilled') ? 'done' : 'none'
+    loopMilliseconds = 0
+  }
+
+  const answerOnLoop = async (slab: Slab, block: ArrayBuffer, stopped: AbortSignal): Promise<AnsweredSlab> => {
+    const begun = performance.now()
+    const answered = await loop.answer(slab, block, stopped)
+    loopMilliseconds += performance.now() - begun
+    if (practice === 'none' && loopMilliseconds >= LOOP_MILLISECONDS) {
+      void practise({ ...slab, bytes: slab.bytes.slice() })
+    }
+    return answered
+  }
+
+  const answerInThread = async (slab: Slab, block: ArrayBuffer, stopped: AbortSignal): Promise<AnsweredSlab> => {
+    const unread = { bytes: new Uint8Array(), faults: [] }
+    if (stopped.aborted) return unread
+    const ended = new AbortController()
+    const end = (): void => {
+      setTimeout(() => {
+        ended.abort()
+      }, GRACE_MILLISECONDS).unref()
+    }
+    stopped.addEventListener('abort', end)
+    try {
+      return await run(slab, block, ended.signal)
+    } catch (error) {
+      return ended.signal.aborted ? unread : failed(slab, error)
+    } finally {
+      stopped.removeEventListener('abort', end)
+    }
+  }
+
   return {
-    atOnce: threads + 1,
-    answer: async (slab, block, stopped) => {
-      if (slab.questionsBefore === 0 && !isRunning()) return first.answer(slab, block, stopped)
-      const unread = { bytes: new Uint8Array(), faults: [] }
-      if (stopped.aborted) return unread
-      const ended = new AbortController()
-      const end = (): void => {
-        setTimeout(() => {
-          ended.abort()
-        }, GRACE_MILLISECONDS).unref()
-      }
-      stopped.addEventListener('abort', end)
-      try {
-        return (await pool.run({ slab, block }, { transferList: [block], signal: ended.signal })) as AnsweredSlab
-      } catch (error) {
-        return ended.signal.aborted ? unread : failed(slab, error)
-      } finally {
-        stopped.removeEventListener('abort', end)
-      }
+    get threads() {
+      return areReady() ? threads : 0
     },
+    answer: (slab, block, stopped) => (areReady() ? answerInThread : answerOnLoop)(slab, block, stopped),
     close: () => pool.destroy(),
   }
 }

@@ -7,10 +7,10 @@ import { BatchInput } from '../../../src/plugins/batch/batch-input.ts'
 import { linesOf, type Slab } from '../../../src/plugins/batch/slab.ts'
 
 /** Answers each line by itself, after a while; the first ones take longest. */
-const echo = (atOnce: number, during: (underWay: number) => void = () => undefined): Answerer => {
+const echo = (threads: number, during: (underWay: number) => void = () => undefined): Answerer => {
   let underWay = 0
   return {
-    atOnce,
+    threads,
     answer: async (slab: Slab) => {
       during(++underWay)
       await new Promise((resolve) => setTimeout(resolve, Math.max(0, 20 - slab.firstLine / 64)))
@@ -35,7 +35,7 @@ void t.test('slabs answered at once come out in order', async (t) => {
   const most: number[] = []
   const answered = collect(
     new BatchInput(body),
-    echo(3, (underWay) => most.push(underWay)),
+    echo(2, (underWay) => most.push(underWay)),
   )
   const lines = Array.from({ length: 2000 }, (_, index) => `${index + 1}`)
   body.end(lines.join('\n'))
@@ -45,7 +45,7 @@ void t.test('slabs answered at once come out in order', async (t) => {
 
 void t.test('who stops sending is told so in a last line', async (t) => {
   const body = new PassThrough()
-  const answered = collect(new BatchInput(body, 50), echo(1))
+  const answered = collect(new BatchInput(body, 50), echo(0))
   body.write('1\n2\n{"path"')
   const lines = (await answered).trimEnd().split('\n')
   t.same(lines.slice(0, 2), ['1:1', '2:2'])
@@ -61,7 +61,7 @@ void t.test('a batch that is stopped waits for nothing more', async (t) => {
   const body = new PassThrough()
   const stop = new AbortController()
   const input = new BatchInput(body, 60_000)
-  const answered = collect(input, echo(1), stop)
+  const answered = collect(input, echo(0), stop)
   body.write('1\n')
   await new Promise((resolve) => setTimeout(resolve, 50))
   stop.abort()
