@@ -1,5 +1,6 @@
 // Starts the service and stops it without losing a request.
 
+import { Session } from 'node:inspector/promises'
 import { availableParallelism } from 'node:os'
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { FastifyInstance } from 'fastify'
@@ -37,6 +38,14 @@ async function stop(running: FastifyInstance): Promise<void> {
   process.exit(0)
 }
 
+/** What building the service leaves behind is a third of its memory, and would stay for as long as nobody asks for much. */
+async function tidy(): Promise<void> {
+  const session = new Session()
+  session.connect()
+  await session.post('HeapProfiler.collectGarbage')
+  session.disconnect()
+}
+
 async function start(): Promise<void> {
   try {
     const address = await app.listen({ host: config.host, port: config.port })
@@ -48,4 +57,5 @@ async function start(): Promise<void> {
 }
 
 for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => void stop(app))
+await tidy()
 await start()

@@ -15,8 +15,8 @@ interface Run {
   ended: Promise<number | null>
 }
 
-function run(t: Test, environment: Record<string, string>): Run {
-  const child = spawn(process.execPath, [script], { env: { ...process.env, ...environment } })
+function run(t: Test, environment: Record<string, string>, flags: string[] = []): Run {
+  const child = spawn(process.execPath, [...flags, script], { env: { ...process.env, ...environment } })
   let output = ''
   let errors = ''
   child.stdout.on('data', (chunk) => (output += String(chunk)))
@@ -59,6 +59,12 @@ void t.test('the service says where it answers, and stops when it is told to', {
   t.equal(await service.ended, 0)
   t.match(service.output(), /"route":"\/health\/ready","status":200/, 'the log is written to the end')
   t.equal(service.errors(), '')
+})
+
+void t.test('what building the service leaves behind is collected before it serves', { timeout: 60_000 }, async (t) => {
+  const service = run(t, { PORT: '0', LOG_LEVEL: 'silent' }, ['--trace-gc'])
+  await portOf(service)
+  t.match(service.output(), /Mark-Compact.* low memory notification[^]*answers at/)
 })
 
 void t.test('a stopping service is not ready, and answers what is under way', { timeout: 60_000 }, async (t) => {
