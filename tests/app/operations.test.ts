@@ -1,5 +1,6 @@
 import t from 'tap'
 import { post, testApp, toyBody } from '../support/app.ts'
+import { toys } from '../support/batch.ts'
 
 void t.test('an instance is alive and ready until it drains', async (t) => {
   const { app } = await testApp(t)
@@ -21,7 +22,7 @@ void t.test('an instance is alive and ready until it drains', async (t) => {
 })
 
 void t.test('metrics count requests by method, route and status, and time them', async (t) => {
-  const { app } = await testApp(t)
+  const { app } = await testApp(t, { endpoints: toys })
   await post(app, toyBody)
   await post(app, toyBody)
   await post(app, {})
@@ -41,7 +42,7 @@ void t.test('metrics count requests by method, route and status, and time them',
     '# TYPE http_request_duration_seconds histogram',
     'http_request_duration_seconds_bucket{le="+Inf",method="POST",route="/v1/toy",status="200"} 2',
     'http_request_duration_seconds_count{method="POST",route="/v1/toy",status="200"} 2',
-    '# TYPE batch_threads gauge',
+    'batch_threads 0',
     '# TYPE process_cpu_seconds_total counter',
   ]) {
     t.ok(lines.includes(line), line)
