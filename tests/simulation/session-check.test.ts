@@ -92,6 +92,37 @@ void t.test('every disturbance is named in at least 95 of 100 nights', (t) => {
   t.end()
 })
 
+void t.test('five cars that lift subs of ten minutes by an eighth, three of them early, are each told', (t) => {
+  const LONG = 600
+  const LIT = [2, 6, 9, 17, 30]
+  for (const [place, scene] of Object.entries({ town: TOWN, meadow: MEADOW })) {
+    const told = new Map(LIT.map((sub) => [sub, 0]))
+    let elsewhere = 0
+    for (let night = 0; night < 100; night++) {
+      const draws = new Draws(SEED + 2000 + night)
+      const lights = LIT.map((sub) => ({
+        seconds: sub * (LONG + 6) + 60 + 400 * draws.uniform(),
+        lasts: 6,
+        electronsPerPixelSecond: (scene.skyElectronsPerPixelSecond * LONG) / 8 / 6,
+      }))
+      const { plan, ...setup } = setupOf(scene, LONG)
+      const played = playChecked(
+        { ...quietNight(scene), lights },
+        { setup: { ...setup, plan: { ...plan, subLadderSeconds: [LONG] } }, firstSeconds: LONG, seed: SEED + night },
+      )
+      const subs = namesGiven(played).map(({ since }) => Math.round(since / (LONG + 6)))
+      for (const sub of new Set(subs)) {
+        const count = told.get(sub)
+        if (count === undefined) elsewhere++
+        else told.set(sub, count + 1)
+      }
+    }
+    for (const [sub, count] of told) t.ok(count >= 95, `${place}, sub ${sub}: ${count} of 100 (seed ${SEED})`)
+    t.ok(elsewhere <= 5, `${elsewhere} names elsewhere`)
+  }
+  t.end()
+})
+
 void t.test('a quiet night has no name in at least 95 of 100, and no length is changed twice', (t) => {
   let quiet = 0
   let steady = 0

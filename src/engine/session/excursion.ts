@@ -4,7 +4,7 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
 import { bestLevel, bestLevels, blocksOf, type Block, type LevelModel } from './level.ts'
-import { bendsOf, medianOf, medianOfThree, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
+import { BEND_GAIN, bendsOf, medianOf, medianOfThree, scatterOf, valueAt, type ScatterPrior } from './robust.ts'
 import { measuredSeries, spreadOut, type Column } from './series.ts'
 
 /** One number for each sub, in order of time; NaN where nothing was measured. */
@@ -86,7 +86,7 @@ function recentMedian(values: Float64Array, place: number): number {
 
 function relativeScatter(values: Column, typical: number, prior: ScatterPrior): number {
   const bends = typical > 0 ? bendsOf(values).map((bend) => bend / typical) : []
-  return scatterOfBends(bends, prior)
+  return scatterOf(bends, BEND_GAIN, prior)
 }
 
 /** Deviations of one sub that a median of three must be off: alone, and where a second quantity bears witness. */

@@ -84,8 +84,17 @@ export interface ScatterPrior {
   weight: number
 }
 
-/** The scatter is learnt from at most so many of the last bends. */
-const BENDS = 60
+/** The scatter is learnt from at most so many of the last rests. */
+const RESTS = 60
+
+/** Deviation of a bend in units of a value's: √(1 + 2² + 1). */
+export const BEND_GAIN = Math.sqrt(6)
+
+/** Variance of the median of three normal values in units of one value's. */
+export const MEDIAN_OF_THREE_VARIANCE = 1 - Math.sqrt(3) / Math.PI
+
+/** Deviation of a departure, as of {@link departureOf}, in units of a value's. */
+export const DEPARTURE_GAIN = Math.sqrt(1 + MEDIAN_OF_THREE_VARIANCE / 2)
 
 /**
  * How far each value lies from the line on which its neighbours would have it: what is left of a slow course are its bends.
@@ -98,36 +107,53 @@ const BENDS = 60
  */
 export function bendsOf(values: Column): number[] {
   const bends: number[] = []
-  for (let place = Math.max(2, values.length - BENDS); place < values.length; place++) {
+  for (let place = Math.max(2, values.length - RESTS); place < values.length; place++) {
     bends.push(values[place]! - 2 * values[place - 1]! + values[place - 2]!)
   }
   return bends
 }
 
-/** Bends beyond so many deviations are wild. */
-const WILD = 5
+/**
+ * How far a value stands out from where both sides have it. A wild value among them spoils none but its own.
+ *
+ *     x₀ − (med(x₋₁, x₋₂, x₋₃) + med(x₁, x₂, x₃))/2
+ *
+ * @param value  x₀, in a course without haste
+ * @param before  the three before it
+ * @param after  the three after it
+ * @returns 0 on any steady rise or fall, NaN if one is NaN
+ * @derived medians of three
+ */
+export function departureOf(value: number, before: Three, after: Three): number {
+  return value - (medianOfThree(...before) + medianOfThree(...after)) / 2
+}
 
-/** No bend within so much of what was believed beforehand is wild. */
-const TAME_SHARE = 0.2
+type Three = readonly [number, number, number]
+
+/** Rests beyond so many deviations are wild. */
+const WILD = 3
+
+/** Of what was believed beforehand, the least that a deviation is taken for: of values in coarse steps most may be alike. */
+const LEAST_SHARE = 0.5
 
 /**
- * Standard deviation of a series about whatever slow course it follows, from its bends, of which three quarters may be wild:
- * a lamp that passes spoils three, and a sky that comes and goes as many as it takes.
+ * Standard deviation of a series about whatever slow course it follows, from what is left of each value without it, of which
+ * three quarters may be wild.
  *
- *     σ² = s² + p² w/(w + m),  s = median of the tame |bend|/(√6 Φ⁻¹(3/4))
+ *     σ² = s² + p² w/(w + m),  s = median of the tame |rest|/(gain Φ⁻¹(3/4))
  *
- * The lowest quarter is taken for tame at first; then whatever lies within five deviations, until none is added.
+ * The lowest quarter is taken for tame at first; then whatever lies within three deviations, until none is added.
  *
- * @param bends  as of {@link bendsOf}, in order; of those the last 60
+ * @param rests  bends or departures, in order; of those the last 60
+ * @param gain  deviation of a rest in units of a value's, > 0
  * @param prior  p > 0 and w > 0, which stand for the series while it is short
  * @returns > 0
- * @derived 1, −2 and 1 times independent values have √6 their deviation; the prior fades with the number m of bends, and is
- * added since a scatter from few bends may have come out small by chance
+ * @derived the prior fades with the number m of rests, and is added since a scatter from few may have come out small by chance
  */
-export function scatterOfBends(bends: readonly number[], prior: ScatterPrior): number {
-  const magnitudes = magnitudesOf(bends.slice(-BENDS))
+export function scatterOf(rests: readonly number[], gain: number, prior: ScatterPrior): number {
+  const magnitudes = magnitudesOf(rests.slice(-RESTS))
   const { length } = magnitudes
-  const { deviation, weight } = prior
+  const { deviation } = prior
   // One wild value makes three wild bends: of fewer than four there may be no other.
   if (length < 4) return deviation
   let tame = 0
@@ -135,12 +161,41 @@ export function scatterOfBends(bends: readonly number[], prior: ScatterPrior): n
   for (
     let next = length >> 2;
     next > tame;
-    next = countUpTo(magnitudes, WILD * Math.sqrt(6) * Math.max(scatter, TAME_SHARE * deviation))
+    next = countUpTo(magnitudes, WILD * gain * Math.max(scatter, LEAST_SHARE * deviation))
   ) {
     tame = next
-    scatter = select(magnitudes, tame >> 1) / (Math.sqrt(6) * MEDIAN_MAGNITUDE)
+    scatter = select(magnitudes, tame >> 1) / (gain * MEDIAN_MAGNITUDE)
   }
-  return Math.sqrt(scatter ** 2 + (deviation ** 2 * weight) / (weight + length))
+  return believing(scatter, length, prior)
+}
+
+/** What was believed beforehand fades with the number of measurements. */
+function believing(scatter: number, count: number, { deviation, weight }: ScatterPrior): number {
+  return Math.sqrt(scatter ** 2 + (deviation ** 2 * weight) / (weight + count))
+}
+
+/** dₙ for 6 to 9 values. */
+const FEW_FACTORS = [0.611, 0.857, 0.669, 0.872]
+export const FEWEST_IN_PAIRS = 6
+export const MOST_IN_PAIRS = FEWEST_IN_PAIRS + FEW_FACTORS.length - 1
+
+/**
+ * Standard deviation of a few values about one level, of which nearly half may be wild: Qₙ.
+ *
+ *     σ² = s² + p² w/(w + n),  s = 2.2219 dₙ {|xᵢ − xⱼ|; i < j}₍ₖ₎,  k = h(h − 1)/2,  h = ⌊n/2⌋ + 1
+ *
+ * On a slope it comes out too high.
+ *
+ * @param differences  |xᵢ − xⱼ| of all pairs, which may come back in another order
+ * @param count  n, 6 to 9
+ * @param prior  p > 0 and w > 0
+ * @returns > 0
+ * @source Rousseeuw & Croux 1993, J. Am. Stat. Assoc. 88, 1273, dₙ from memory and tested by simulation
+ */
+export function scatterOfPairs(differences: Float64Array, count: number, prior: ScatterPrior): number {
+  const half = (count >> 1) + 1
+  const scatter = 2.2219 * FEW_FACTORS[count - FEWEST_IN_PAIRS]! * select(differences, (half * (half - 1)) / 2 - 1)
+  return believing(scatter, count, prior)
 }
 
 function magnitudesOf(values: readonly number[]): Float64Array {

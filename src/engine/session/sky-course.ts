@@ -5,11 +5,12 @@
 
 import { bestLevel, blocksOf } from './level.ts'
 import { markPassingLights } from './passing-lights.ts'
-import { medianInPlace, scatterOfBends, valueAt, type ScatterPrior } from './robust.ts'
+import { medianInPlace, valueAt } from './robust.ts'
 import type { Column } from './series.ts'
 import { markLevels } from './sky-levels.ts'
+import { noiseInUnits } from './sky-noise.ts'
 import type { SessionSubs } from './session-subs.ts'
-import { DARK_LAW_SHARE, lastPlaces, picked, SkyColumns, type FilterPlaces } from './sky-columns.ts'
+import { DARK_LAW_SHARE, picked, SkyColumns, type FilterPlaces } from './sky-columns.ts'
 
 export interface SkyQuestion {
   subs: SessionSubs
@@ -27,12 +28,6 @@ export interface SkyQuestion {
   /** Scatter of that share from sub to sub. */
   fluxScatter: number
 }
-
-/** Noise of the background of one frame in units of one pixel's: 1.25/√n for a median of n pixels, 0.05 for 600. */
-const PRIOR_UNITS: ScatterPrior = { deviation: 0.05, weight: 3 }
-
-/** The noise is learnt from so many of the last subs of a filter. */
-const NOISE_SUBS = 62
 
 /** The sky itself flickers by so much from sub to sub. Common practice, no source. */
 const FLICKER_SHARE = 0.005
@@ -92,20 +87,6 @@ function skiesOf(question: SkyQuestion): SkyColumns {
     skies.lostShare[at] = Number.isNaN(lost) ? 0 : lost
   }
   return skies
-}
-
-/** Noise of a background in units of one pixel's, from the second differences of undimmed subs. */
-function noiseInUnits({ ratio, pixelNoise, dimmed }: SkyColumns, filters: readonly FilterPlaces[]): number {
-  const bends: number[] = []
-  for (const places of filters) {
-    const clear = lastPlaces(places, NOISE_SUBS, (at) => dimmed[at] === 0)
-    for (let index = 2; index < clear.length; index++) {
-      const [first, second, last] = [clear[index - 2]!, clear[index - 1]!, clear[index]!]
-      const unit = Math.sqrt((pixelNoise[last]! ** 2 + 4 * pixelNoise[second]! ** 2 + pixelNoise[first]! ** 2) / 6)
-      if (unit > 0) bends.push((ratio[last]! - 2 * ratio[second]! + ratio[first]!) / unit)
-    }
-  }
-  return scatterOfBends(bends, PRIOR_UNITS)
 }
 
 /** Electrons per second, far below any that could be measured. */

@@ -1,7 +1,7 @@
 // Whether the cooler holds the sensor where it should be.
 
 import { blocksOf } from './level.ts'
-import { bendsOf, scatterOfBends } from './robust.ts'
+import { BEND_GAIN, bendsOf, scatterOf } from './robust.ts'
 import { measuredSeries } from './series.ts'
 import type { SessionSubs } from './session-subs.ts'
 
@@ -31,7 +31,7 @@ export function temperatureCourse(
   setPointCelsius: number | null,
 ): TemperatureState[] {
   const series = measuredSeries(startSeconds, sensorCelsius)
-  const scatter = scatterOfBends(bendsOf(series.values), PRIOR_CELSIUS)
+  const scatter = scatterOf(bendsOf(series.values), BEND_GAIN, PRIOR_CELSIUS)
   const threshold = Math.max(MATTERS_CELSIUS, Math.min(FAILS_CELSIUS, 5 * scatter))
   const setPoint = setPointCelsius ?? Math.min(...blocksOf(series).map(({ level }) => level))
   const state: TemperatureState[] = []

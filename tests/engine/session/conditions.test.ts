@@ -129,6 +129,33 @@ void t.test('a light that passes', (t) => {
   t.end()
 })
 
+void t.test('three lights among the first ten subs, and what there is to tell the noise by', (t) => {
+  const lit = (lift: number) => (i: number) => ({
+    startSeconds: i * 606,
+    subSeconds: 600,
+    electronsPerSecond: 1 + 0.004 * Math.sin(9 * i) + (i === 2 || i === 6 || i === 9 ? lift : 0),
+  })
+  for (const lift of [0.1, 0.4]) {
+    for (let count = 3; count <= 14; count++) {
+      const told = count === 4 || count === 8 || count === 11
+      const last = count === 3 || count === 7 || count === 10
+      if (!last) t.same(names(subs(count, lit(lift))), told ? ['passing-light'] : [], `${count} subs, ${lift} more`)
+    }
+  }
+  const exact = { readVariance: 0, roundingVariance: 0, darkElectronsPerSecond: () => 0 }
+  for (const count of [7, 20]) {
+    t.same(
+      names(
+        subs(count, () => ({ electronsPerSecond: 0 })),
+        exact,
+      ),
+      [],
+      `${count} subs without any noise`,
+    )
+  }
+  t.end()
+})
+
 void t.test('dusk that fades from the first sub on is no light that passes', (t) => {
   const dusk = (i: number) => 1 + 8 * Math.exp(-(i * 126) / 900)
   const fading = (i: number) => ({ electronsPerSecond: dusk(i) })

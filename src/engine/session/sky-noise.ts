@@ -1,0 +1,80 @@
+// How much the background of a sub is off by chance, learnt from the subs themselves.
+
+/* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
+
+import {
+  BEND_GAIN,
+  DEPARTURE_GAIN,
+  departureOf,
+  FEWEST_IN_PAIRS,
+  MEDIAN_OF_THREE_VARIANCE,
+  MOST_IN_PAIRS,
+  scatterOf,
+  scatterOfPairs,
+  type ScatterPrior,
+} from './robust.ts'
+import { lastPlaces, type FilterPlaces, type SkyColumns } from './sky-columns.ts'
+
+/** Noise of the background of one frame in units of one pixel's: 1.25/√n for a median of n pixels, 0.05 for 600. */
+const PRIOR_UNITS: ScatterPrior = { deviation: 0.05, weight: 3 }
+
+/** The noise is learnt from so many of the last subs of a filter. */
+const NOISE_SUBS = 62
+
+/** So many departures, as of ten subs, tell more of the noise than bends do, of which a light that passes spoils three. */
+const ENOUGH_DEPARTURES = 4
+
+/**
+ * Noise of a background in units of one pixel's, from undimmed subs: how far each departs from both sides. Of few, their bends,
+ * or their pairs where those have less: bends take lights for noise, pairs take a slope for it.
+ *
+ * @param skies  rates where ratios will be
+ * @param filters  places of the subs of each
+ * @returns > 0
+ * @derived robust scatter; in units of one pixel's it carries over to other lengths and levels
+ */
+export function noiseInUnits(skies: SkyColumns, filters: readonly FilterPlaces[]): number {
+  const clear = filters.map((places) => lastPlaces(places, NOISE_SUBS, (at) => skies.dimmed[at] === 0))
+  const departures = clear.flatMap((places) => departuresOf(skies, places))
+  if (departures.length >= ENOUGH_DEPARTURES) return scatterOf(departures, DEPARTURE_GAIN, PRIOR_UNITS)
+  const bends = clear.flatMap((places) => bendsOf(skies, places))
+  const ofBends = scatterOf(bends, BEND_GAIN, PRIOR_UNITS)
+  const most = clear.reduce<FilterPlaces>((longest, places) => (places.length > longest.length ? places : longest), [])
+  if (most.length < FEWEST_IN_PAIRS || most.length > MOST_IN_PAIRS) return ofBends
+  return Math.min(ofBends, scatterOfPairs(differencesOf(skies, most), most.length, PRIOR_UNITS))
+}
+
+function departuresOf({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
+  const departures: number[] = []
+  for (let index = 3; index + 3 < places.length; index++) {
+    const at = (offset: number) => places[index + offset]!
+    const value = (offset: number) => ratio[at(offset)]!
+    const sides = (MEDIAN_OF_THREE_VARIANCE / 4) * (pixelNoise[at(-2)]! ** 2 + pixelNoise[at(2)]! ** 2)
+    const unit = Math.sqrt(pixelNoise[at(0)]! ** 2 + sides) / DEPARTURE_GAIN
+    const departure = departureOf(value(0), [value(-1), value(-2), value(-3)], [value(1), value(2), value(3)])
+    if (unit > 0) departures.push(departure / unit)
+  }
+  return departures
+}
+
+function bendsOf({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
+  const bends: number[] = []
+  for (let index = 2; index < places.length; index++) {
+    const [first, second, last] = [places[index - 2]!, places[index - 1]!, places[index]!]
+    const unit = Math.sqrt(pixelNoise[last]! ** 2 + 4 * pixelNoise[second]! ** 2 + pixelNoise[first]! ** 2) / BEND_GAIN
+    if (unit > 0) bends.push((ratio[last]! - 2 * ratio[second]! + ratio[first]!) / unit)
+  }
+  return bends
+}
+
+/** Of all pairs of subs. */
+function differencesOf({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): Float64Array {
+  const differences: number[] = []
+  for (const [index, at] of places.entries()) {
+    for (const before of places.slice(0, index)) {
+      const unit = Math.sqrt((pixelNoise[at]! ** 2 + pixelNoise[before]! ** 2) / 2)
+      differences.push(unit > 0 ? Math.abs(ratio[at]! - ratio[before]!) / unit : Infinity)
+    }
+  }
+  return new Float64Array(differences)
+}
