@@ -140,9 +140,10 @@ const LEAST_SHARE = 0.5
  * Standard deviation of a series about whatever slow course it follows, from what is left of each value without it, of which
  * three quarters may be wild.
  *
- *     σ² = s² + p² w/(w + m),  s = median of the tame |rest|/(gain Φ⁻¹(3/4))
+ *     σ² = s² + p² w/(w + m),  s = root mean square of the tame rests/gain
  *
- * The lowest quarter is taken for tame at first; then whatever lies within three deviations, until none is added.
+ * The lowest quarter is taken for tame at first; then whatever lies within three deviations as their median has it, until
+ * none is added.
  *
  * @param rests  bends or departures, in order; of those the last 60
  * @param gain  deviation of a rest in units of a value's, > 0
@@ -157,15 +158,13 @@ export function scatterOf(rests: readonly number[], gain: number, prior: Scatter
   // One wild value makes three wild bends: of fewer than four there may be no other.
   if (length < 4) return deviation
   let tame = 0
-  let scatter = 0
-  for (
-    let next = length >> 2;
-    next > tame;
-    next = countUpTo(magnitudes, WILD * gain * Math.max(scatter, LEAST_SHARE * deviation))
-  ) {
+  let limit = 0
+  for (let next = length >> 2; next > tame; next = countUpTo(magnitudes, limit)) {
     tame = next
-    scatter = select(magnitudes, tame >> 1) / (gain * MEDIAN_MAGNITUDE)
+    const scatter = select(magnitudes, tame >> 1) / MEDIAN_MAGNITUDE
+    limit = WILD * Math.max(scatter, LEAST_SHARE * gain * deviation)
   }
+  const scatter = rootMeanSquareUpTo(magnitudes, limit) / gain
   return believing(scatter, length, prior)
 }
 
@@ -202,6 +201,17 @@ function magnitudesOf(values: readonly number[]): Float64Array {
   const magnitudes = new Float64Array(values)
   for (let place = 0; place < magnitudes.length; place++) magnitudes[place] = Math.abs(magnitudes[place]!)
   return magnitudes
+}
+
+function rootMeanSquareUpTo(values: Float64Array, limit: number): number {
+  let squares = 0
+  let count = 0
+  for (const value of values) {
+    if (value > limit) continue
+    squares += value * value
+    count++
+  }
+  return Math.sqrt(squares / count)
 }
 
 function countUpTo(values: Float64Array, limit: number): number {
