@@ -173,10 +173,14 @@ function believing(scatter: number, count: number, { deviation, weight }: Scatte
   return Math.sqrt(scatter ** 2 + (deviation ** 2 * weight) / (weight + count))
 }
 
-/** dₙ for 6 to 9 values. */
-const FEW_FACTORS = [0.611, 0.857, 0.669, 0.872]
+/** Fewer values are too few, and of more there are better ways. */
 export const FEWEST_IN_PAIRS = 6
-export const MOST_IN_PAIRS = FEWEST_IN_PAIRS + FEW_FACTORS.length - 1
+export const MOST_IN_PAIRS = 15
+
+/** dₙ for 6 to 9 values, and for more. */
+const FEW_FACTORS = [0.611, 0.857, 0.669, 0.872]
+const factorOf = (count: number) =>
+  FEW_FACTORS[count - FEWEST_IN_PAIRS] ?? (count % 2 === 0 ? count / (count + 3.8) : count / (count + 1.4))
 
 /**
  * Standard deviation of a few values about one level, of which nearly half may be wild: Qₙ.
@@ -186,14 +190,14 @@ export const MOST_IN_PAIRS = FEWEST_IN_PAIRS + FEW_FACTORS.length - 1
  * On a slope it comes out too high.
  *
  * @param differences  |xᵢ − xⱼ| of all pairs, which may come back in another order
- * @param count  n, 6 to 9
+ * @param count  n, 6 to 15
  * @param prior  p > 0 and w > 0
  * @returns > 0
  * @source Rousseeuw & Croux 1993, J. Am. Stat. Assoc. 88, 1273, dₙ from memory and tested by simulation
  */
 export function scatterOfPairs(differences: Float64Array, count: number, prior: ScatterPrior): number {
   const half = (count >> 1) + 1
-  const scatter = 2.2219 * FEW_FACTORS[count - FEWEST_IN_PAIRS]! * select(differences, (half * (half - 1)) / 2 - 1)
+  const scatter = 2.2219 * factorOf(count) * select(differences, (half * (half - 1)) / 2 - 1)
   return believing(scatter, count, prior)
 }
 

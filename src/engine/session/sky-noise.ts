@@ -25,8 +25,8 @@ const NOISE_SUBS = 62
 const ENOUGH_DEPARTURES = 4
 
 /**
- * Noise of a background in units of one pixel's, from undimmed subs: how far each departs from both sides. Of few, their bends,
- * or their pairs where those have less: bends take lights for noise, pairs take a slope for it.
+ * Noise of a background in units of one pixel's, from undimmed subs: how far each departs from both sides, or of few their
+ * bends. While lights may still be many among them, their pairs where those have less, which take a slope for noise instead.
  *
  * @param skies  rates where ratios will be
  * @param filters  places of the subs of each
@@ -36,12 +36,17 @@ const ENOUGH_DEPARTURES = 4
 export function noiseInUnits(skies: SkyColumns, filters: readonly FilterPlaces[]): number {
   const clear = filters.map((places) => lastPlaces(places, NOISE_SUBS, (at) => skies.dimmed[at] === 0))
   const departures = clear.flatMap((places) => departuresOf(skies, places))
-  if (departures.length >= ENOUGH_DEPARTURES) return scatterOf(departures, DEPARTURE_GAIN, PRIOR_UNITS)
-  const bends = clear.flatMap((places) => bendsOf(skies, places))
-  const ofBends = scatterOf(bends, BEND_GAIN, PRIOR_UNITS)
+  const scatter =
+    departures.length >= ENOUGH_DEPARTURES
+      ? scatterOf(departures, DEPARTURE_GAIN, PRIOR_UNITS)
+      : scatterOf(
+          clear.flatMap((places) => bendsOf(skies, places)),
+          BEND_GAIN,
+          PRIOR_UNITS,
+        )
   const most = clear.reduce<FilterPlaces>((longest, places) => (places.length > longest.length ? places : longest), [])
-  if (most.length < FEWEST_IN_PAIRS || most.length > MOST_IN_PAIRS) return ofBends
-  return Math.min(ofBends, scatterOfPairs(differencesOf(skies, most), most.length, PRIOR_UNITS))
+  if (most.length < FEWEST_IN_PAIRS || most.length > MOST_IN_PAIRS) return scatter
+  return Math.min(scatter, scatterOfPairs(differencesOf(skies, most), most.length, PRIOR_UNITS))
 }
 
 function departuresOf({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
