@@ -1,12 +1,12 @@
 // Starts the service and stops it without losing a request.
 
-import { Session } from 'node:inspector/promises'
 import { availableParallelism } from 'node:os'
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { FastifyInstance } from 'fastify'
 import { pino } from 'pino'
 import { buildApp } from './app.ts'
 import { ConfigError, readConfig, type Config } from './config.ts'
+import { collectLeftovers } from './leftovers.ts'
 import { closeWithin } from './plugins/draining.ts'
 import { endpoints } from './routes/index.ts'
 
@@ -38,14 +38,6 @@ async function stop(running: FastifyInstance): Promise<void> {
   process.exit(0)
 }
 
-/** What building the service leaves behind is a third of its memory, and would stay for as long as nobody asks for much. */
-async function tidy(): Promise<void> {
-  const session = new Session()
-  session.connect()
-  await session.post('HeapProfiler.collectGarbage')
-  session.disconnect()
-}
-
 async function start(): Promise<void> {
   try {
     const address = await app.listen({ host: config.host, port: config.port })
@@ -57,5 +49,5 @@ async function start(): Promise<void> {
 }
 
 for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => void stop(app))
-await tidy()
+await collectLeftovers()
 await start()

@@ -5,6 +5,7 @@ import { availableParallelism } from 'node:os'
 import { fastify } from 'fastify'
 import { BODY_LIMIT_BYTES, buildApp } from '../../src/app.ts'
 import { readConfig } from '../../src/config.ts'
+import { collectLeftovers } from '../../src/leftovers.ts'
 import { endpoints } from '../../src/routes/index.ts'
 import { sessionCheck } from '../../src/routes/session-check/index.ts'
 import { subExposure } from '../../src/routes/sub-exposure/index.ts'
@@ -34,6 +35,7 @@ async function build() {
 }
 
 const app = await build()
+await collectLeftovers()
 await app.listen({ host: '127.0.0.1', port: 0 })
 const address = app.server.address()
 process.send?.({ port: typeof address === 'object' && address !== null ? address.port : 0 })
