@@ -26,7 +26,8 @@ const ENOUGH_DEPARTURES = 4
 
 /**
  * Noise of a background in units of one pixel's, from undimmed subs: how far each departs from both sides, or of few their
- * bends. While lights may still be many among them, their pairs where those have less, which take a slope for noise instead.
+ * bends. While lights may still be many among them, their pairs where those have less, which take a slope for noise instead;
+ * so of few subs it comes out low rather than high.
  *
  * @param skies  rates where ratios will be
  * @param filters  places of the subs of each
@@ -35,12 +36,12 @@ const ENOUGH_DEPARTURES = 4
  */
 export function noiseInUnits(skies: SkyColumns, filters: readonly FilterPlaces[]): number {
   const clear = filters.map((places) => lastPlaces(places, NOISE_SUBS, (at) => skies.dimmed[at] === 0))
-  const departures = clear.flatMap((places) => departuresOf(skies, places))
+  const departures = clear.flatMap((places) => departuresInUnits(skies, places))
   const scatter =
     departures.length >= ENOUGH_DEPARTURES
       ? scatterOf(departures, DEPARTURE_GAIN, PRIOR_UNITS)
       : scatterOf(
-          clear.flatMap((places) => bendsOf(skies, places)),
+          clear.flatMap((places) => bendsInUnits(skies, places)),
           BEND_GAIN,
           PRIOR_UNITS,
         )
@@ -49,7 +50,7 @@ export function noiseInUnits(skies: SkyColumns, filters: readonly FilterPlaces[]
   return Math.min(scatter, scatterOfPairs(differencesOf(skies, most), most.length, PRIOR_UNITS))
 }
 
-function departuresOf({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
+function departuresInUnits({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
   const departures: number[] = []
   for (let index = 3; index + 3 < places.length; index++) {
     const at = (offset: number) => places[index + offset]!
@@ -62,7 +63,7 @@ function departuresOf({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): 
   return departures
 }
 
-function bendsOf({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
+function bendsInUnits({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
   const bends: number[] = []
   for (let index = 2; index < places.length; index++) {
     const [first, second, last] = [places[index - 2]!, places[index - 1]!, places[index]!]

@@ -73,11 +73,8 @@ export function inThreads(script: URL, threads: number, schemas: ContractCheck['
   let loopMilliseconds = 0
   let practice: 'none' | 'under way' | 'done' = 'none'
 
-  const areReady = (): boolean => {
-    const haveEnded = practice === 'done' && pool.threads.length === 0
-    if (haveEnded) [practice, loopMilliseconds] = ['none', 0]
-    return practice === 'done'
-  }
+  /** None once they have ended, for want of work or by a fault: the event loop answers until others have practised. */
+  const threadsReady = () => (practice === 'done' ? pool.threads.length : 0)
 
   const practise = async (slab: Slab): Promise<void> => {
     const rounds = async (): Promise<void> => {
@@ -95,7 +92,7 @@ export function inThreads(script: URL, threads: number, schemas: ContractCheck['
     const begun = performance.now()
     const answered = await loop.answer(slab, block, stopped)
     loopMilliseconds += performance.now() - begun
-    if (practice === 'none' && loopMilliseconds >= LOOP_MILLISECONDS) {
+    if (practice !== 'under way' && loopMilliseconds >= LOOP_MILLISECONDS) {
       void practise({ ...slab, bytes: slab.bytes.slice() })
     }
     return answered
@@ -122,9 +119,9 @@ export function inThreads(script: URL, threads: number, schemas: ContractCheck['
 
   return {
     get threads() {
-      return areReady() ? threads : 0
+      return threadsReady()
     },
-    answer: (slab, block, stopped) => (areReady() ? answerInThread : answerOnLoop)(slab, block, stopped),
+    answer: (slab, block, stopped) => (threadsReady() > 0 ? answerInThread : answerOnLoop)(slab, block, stopped),
     close: () => pool.destroy(),
   }
 }
