@@ -3,6 +3,7 @@
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
 import { CamerasAtWork, TOUCH_SECONDS } from './cameras-at-work.ts'
+import { ColumnMemory } from './column-memory.ts'
 
 /** Without a sub for longer than this, a night is over: shorter than any day below the polar circles, six hours. */
 export const NIGHT_GAP_SECONDS = 21600
@@ -26,13 +27,13 @@ export class SubClocks {
   readonly deadSeconds: Float64Array
   readonly pauseSeconds: Float64Array
 
-  constructor(count: number) {
-    this.night = new Uint32Array(count)
-    this.before = new Int32Array(count).fill(-1)
-    this.isOverlapping = new Uint8Array(count)
-    this.clockSeconds = new Float64Array(count)
-    this.deadSeconds = new Float64Array(count)
-    this.pauseSeconds = new Float64Array(count)
+  constructor(count: number, memory: ColumnMemory) {
+    this.night = memory.uint32(count)
+    this.before = memory.int32(count).fill(-1)
+    this.isOverlapping = memory.uint8(count)
+    this.clockSeconds = memory.float64(count)
+    this.deadSeconds = memory.float64(count)
+    this.pauseSeconds = memory.float64(count)
   }
 }
 
@@ -45,13 +46,18 @@ export class SubClocks {
  * @param startSeconds  of each sub, not falling
  * @param subSeconds  of each sub
  * @param filters  of each sub
+ * @param memory  for the columns
  * @returns columns as long as these
  * @derived intervals between the ends of a camera's subs and its next start
  */
-export function clockOfSubs(startSeconds: Float64Array, subSeconds: Float64Array, filters: Uint8Array): SubClocks {
+export function clockOfSubs(
+  startSeconds: Float64Array,
+  subSeconds: Float64Array,
+  filters: Uint8Array,
+  memory = new ColumnMemory(),
+): SubClocks {
   const count = startSeconds.length
-  const clocks = new SubClocks(count)
-  const gaps = new Float64Array(count)
+  const clocks = new SubClocks(count, memory)
   const cameras = new CamerasAtWork()
   let night = -1
   let end = -Infinity
@@ -64,7 +70,7 @@ export function clockOfSubs(startSeconds: Float64Array, subSeconds: Float64Array
     }
     const { before, idleSeconds } = cameras.take({ index, start, stop, filter: filters[index]! })
     if (before !== null) {
-      gaps[before] = idleSeconds
+      clocks.deadSeconds[before] = idleSeconds
       clocks.before[index] = before
     }
     clocks.night[index] = night
@@ -72,24 +78,27 @@ export function clockOfSubs(startSeconds: Float64Array, subSeconds: Float64Array
     clocks.clockSeconds[index] = subSeconds[index]!
     end = Math.max(end, stop)
   }
-  shareOut(gaps, clocks)
+  partPauses(
+    clocks,
+    memory.within(() => longestWait(clocks.deadSeconds, memory)),
+  )
   return clocks
 }
 
-/** A gap goes to the sub before it. */
-function shareOut(gaps: Float64Array, { clockSeconds, pauseSeconds, deadSeconds }: SubClocks): void {
-  const longest = longestWait(gaps)
-  for (let index = 0; index < gaps.length; index++) {
-    const gap = gaps[index]!
+/** A gap goes to the sub before it, and was taken for dead time so far. */
+function partPauses({ clockSeconds, pauseSeconds, deadSeconds }: SubClocks, longest: number): void {
+  for (let index = 0; index < deadSeconds.length; index++) {
+    const gap = deadSeconds[index]!
     clockSeconds[index] = clockSeconds[index]! + gap
-    if (gap > longest) pauseSeconds[index] = gap
-    else deadSeconds[index] = gap
+    if (gap <= longest) continue
+    pauseSeconds[index] = gap
+    deadSeconds[index] = 0
   }
 }
 
 /** What is longer is a pause. */
-function longestWait(gaps: Float64Array): number {
-  const waits = new Float64Array(gaps.length)
+function longestWait(gaps: Float64Array, memory: ColumnMemory): number {
+  const waits = memory.float64(gaps.length)
   let count = 0
   for (const gap of gaps) if (gap > 0) waits[count++] = gap
   const sorted = waits.subarray(0, count).sort()

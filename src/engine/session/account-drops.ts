@@ -6,6 +6,7 @@ import { masterFlatRelativeVariance } from '../exposure/calibration-noise.ts'
 import { EqualStack } from './account-equal.ts'
 import type { AccountModel } from './account-model.ts'
 import { termsAt, type SubTerms } from './account-terms.ts'
+import { ColumnMemory } from './column-memory.ts'
 import { inOrder } from './in-order.ts'
 
 /** Rounds of single moves. */
@@ -24,19 +25,33 @@ const LEAST_GAIN = 1e-6
  * subs, and moves single subs in and out as long as that gains a millionth: then no sub is worth dropping or taking back, and
  * the set is never worse than all subs. On logs of up to nine subs it was within 1 % of the best of all sets.
  *
+ * @param memory  for columns that are needed meanwhile
  * @returns indices of subs, the least useful first; work that pauses at each `yield`, since for many subs it takes long
  * @derived maximum of a convex function over a zonotope, then coordinate ascent
  */
-export function* subsToDrop(terms: SubTerms, model: AccountModel): Generator<void, number[]> {
-  const row = inOrder(worthOf(terms)).reverse()
+export function* subsToDrop(
+  terms: SubTerms,
+  model: AccountModel,
+  memory = new ColumnMemory(),
+): Generator<void, number[]> {
+  const before = memory.usedBytes
+  try {
+    return yield* dropped(terms, model, memory)
+  } finally {
+    memory.backTo(before)
+  }
+}
+
+function* dropped(terms: SubTerms, model: AccountModel, memory: ColumnMemory): Generator<void, number[]> {
+  const row = inOrder(worthOf(terms, memory), memory).reverse()
   // Laid out in that order: what is gone through again and again is to be read in a row.
-  const laidOut = termsAt(terms, row)
+  const laidOut = termsAt(terms, row, memory)
   yield
   const beginning = bestBeginning(laidOut, model)
   if (isFreeOfSharedNoise(model)) return Array.from(row.subarray(beginning)).reverse()
   yield
-  const all = yield* climbed(laidOut, model, row.length)
-  const some = beginning === row.length ? all : yield* climbed(laidOut, model, beginning)
+  const all = yield* climbed(laidOut, model, { kept: row.length, memory })
+  const some = beginning === row.length ? all : yield* climbed(laidOut, model, { kept: beginning, memory })
   return leftOut(row, some.information > all.information ? some : all)
 }
 
@@ -46,8 +61,8 @@ function leftOut(row: Uint32Array, { isKept }: Climb): number[] {
   return indices
 }
 
-function worthOf({ signals, variances }: SubTerms): Float64Array {
-  const worth = new Float64Array(signals.length)
+function worthOf({ signals, variances }: SubTerms, memory: ColumnMemory): Float64Array {
+  const worth = memory.float64(signals.length)
   for (let index = 0; index < worth.length; index++) {
     const signal = signals[index]!
     if (signal > 0) worth[index] = signal / variances[index]!
@@ -78,10 +93,14 @@ interface Climb {
   information: number
 }
 
-function* climbed(terms: SubTerms, model: AccountModel, kept: number): Generator<void, Climb> {
+function* climbed(
+  terms: SubTerms,
+  model: AccountModel,
+  { kept, memory }: { kept: number; memory: ColumnMemory },
+): Generator<void, Climb> {
   const stack = new EqualStack(terms, model)
   for (let place = 0; place < kept; place++) stack.move(place, 1)
-  const isKept = new Uint8Array(terms.signals.length).fill(1, 0, kept)
+  const isKept = memory.uint8(terms.signals.length).fill(1, 0, kept)
   const climb = { stack, isKept, information: stack.information }
   for (let round = 0; round < MOST_ROUNDS; round++) {
     yield

@@ -4,7 +4,8 @@ import type { AccountModel } from './account-model.ts'
 import { independentSnr, stackSnr } from './account-snr.ts'
 import { joinedStack, repeatedStack, stackOf, type Stack } from './account-stack.ts'
 import { AccountSubs, type AccountSub } from './account-subs.ts'
-import { subTerms, type Relief, type SubTerms } from './account-terms.ts'
+import { subTerms, type Relief } from './account-terms.ts'
+import { ColumnMemory } from './column-memory.ts'
 
 export const HELD_BACK_FACTORS = [
   'transparency',
@@ -44,6 +45,7 @@ export interface SessionTime {
  * @param input.subs  those that count
  * @param input.stack  their sums
  * @param input.reference  a sub under reference conditions
+ * @param input.memory  for columns that are needed meanwhile
  * @returns SNR² gained, ≥ 0
  * @derived SNR² of the stack with that one change, less SNR² of the stack
  */
@@ -53,15 +55,13 @@ export function heldBackBy(input: {
   model: AccountModel
   reference: AccountSub
   time: SessionTime
+  memory?: ColumnMemory
 }): Record<HeldBackFactor, number> {
   const { subs, stack, model, reference, time } = input
   const { exposureSeconds, cloudSeconds, spellSeconds, rejectedSeconds, deadSeconds, pauseSeconds } = time
-  // Written over each time: columns of so many subs are not to be had by the dozen.
-  let terms: SubTerms | undefined
-  const stackWith = (relief: Relief, changed: AccountModel) => {
-    terms = subTerms(subs, changed, relief, terms)
-    return stackOf(terms, changed)
-  }
+  const { memory = new ColumnMemory() } = input
+  const stackWith = (relief: Relief, changed: AccountModel) =>
+    memory.within(() => stackOf(subTerms(subs, changed, relief, memory), changed))
   const reached = stackSnr(stack, model) ** 2
   const gained = (snr: number) => Math.max(0, snr ** 2 - reached)
   const without = (relief: Relief, changed = model) => gained(stackSnr(stackWith(relief, changed), changed))

@@ -6,6 +6,7 @@ import { masterFlatRelativeVariance } from '../exposure/calibration-noise.ts'
 import { flattened, type AccountModel } from './account-model.ts'
 import type { Stack } from './account-stack.ts'
 import type { SubTerms } from './account-terms.ts'
+import { ColumnMemory } from './column-memory.ts'
 import type { Moments } from './moments.ts'
 
 /** How a stack sees the errors of its masters. */
@@ -104,22 +105,32 @@ export function independentSnr({ byMaster }: Stack, { efficiency }: AccountModel
  *     w = C⁻¹ a
  *
  * @param stack  the sums of these very subs
+ * @param memory  for the weights
  * @returns per electron, but for a factor that all have; a/v where calibration adds nothing
  * @source as {@link stackSnr}
  */
-export function bestWeights(terms: SubTerms, stack: Stack, model: AccountModel): Float64Array {
+export function bestWeights(
+  terms: SubTerms,
+  stack: Stack,
+  model: AccountModel,
+  memory = new ColumnMemory(),
+): Float64Array {
   const noise = sharedNoise(stack, model, model.efficiency)
   const { onSignal, onBackground } = besideTheFlat(noise, model)
   const flat = masterFlatRelativeVariance(model.calibration)
   const common = noise.byMaster.map(
     ({ moments, heldBack }) => heldBack * (onSignal * moments.signal + onBackground * moments.background),
   )
-  return terms.signals.map((signal, index) => {
+  const weights = memory.float64(terms.signals.length)
+  for (let index = 0; index < weights.length; index++) {
+    const signal = terms.signals[index]!
     const background = terms.backgrounds[index]!
     const master = terms.masters[index]!
     const ownDark = noise.byMaster[master]!.isOwn ? model.effectivePixels * model.masters[master]! : 0
     const ownFlat = noise.isFlatOwn ? flat * flattened(signal, background, model) : 0
     const variance = terms.variances[index]! + ownDark + ownFlat
-    return variance === 0 ? 0 : (onSignal * signal + onBackground * background - common[master]!) / variance
-  })
+    if (variance === 0) continue
+    weights[index] = (onSignal * signal + onBackground * background - common[master]!) / variance
+  }
+  return weights
 }

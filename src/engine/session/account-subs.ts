@@ -1,5 +1,7 @@
 // The subs of an account: what arrived on each.
 
+import { ColumnMemory } from './column-memory.ts'
+
 /** One sub as it was taken. */
 export interface AccountSub {
   subSeconds: number
@@ -25,13 +27,13 @@ export class AccountSubs {
   readonly master: Uint32Array
   count = 0
 
-  constructor(capacity: number) {
-    this.subSeconds = new Float64Array(capacity)
-    this.transparency = new Float64Array(capacity)
-    this.sky = new Float64Array(capacity)
-    this.dark = new Float64Array(capacity)
-    this.captured = new Float64Array(capacity)
-    this.master = new Uint32Array(capacity)
+  constructor(capacity: number, memory = new ColumnMemory()) {
+    this.subSeconds = memory.float64(capacity)
+    this.transparency = memory.float64(capacity)
+    this.sky = memory.float64(capacity)
+    this.dark = memory.float64(capacity)
+    this.captured = memory.float64(capacity)
+    this.master = memory.uint32(capacity)
   }
 
   static of(...subs: AccountSub[]): AccountSubs {

@@ -4,6 +4,7 @@
 
 import { readVariance, type AccountModel } from './account-model.ts'
 import type { AccountSubs } from './account-subs.ts'
+import { ColumnMemory } from './column-memory.ts'
 
 /** Bounds that take troubles of subs away; without any, subs are as they were. */
 export interface Relief {
@@ -28,7 +29,7 @@ export interface SubTerms {
  * Signal, independent variance and background of every sub.
  *
  * @param relief  bounds that are laid on every sub first
- * @param into  columns of as many subs that are written over; new ones when absent
+ * @param memory  for the columns
  * @returns electrons, electrons², electrons per pixel
  * @source as `subYield`
  */
@@ -36,13 +37,14 @@ export function subTerms(
   subs: AccountSubs,
   model: AccountModel,
   relief: Relief = {},
-  into: SubTerms = { masters: subs.master.subarray(0, subs.count), ...emptyColumns(subs.count) },
+  memory = new ColumnMemory(),
 ): SubTerms {
   const { leastTransparency = 0, mostSky = Infinity, mostDark = Infinity, leastCaptured = 0 } = relief
   const { signalElectronsPerSecond: rate, underlyingElectronsPerPixelSecond: underlying, effectivePixels } = model
   const { count } = subs
   const read = readVariance(model)
-  const { signals, variances, backgrounds } = into
+  const terms = emptyTerms(subs.master.subarray(0, count), memory)
+  const { signals, variances, backgrounds } = terms
   for (let index = 0; index < count; index++) {
     // The terms of subYield once more, on plain numbers: an object for each of so many subs takes ten times as long.
     const seconds = subs.subSeconds[index]!
@@ -54,25 +56,27 @@ export function subTerms(
     backgrounds[index] = background
     variances[index] = signal + effectivePixels * (background + dark + read)
   }
-  return into
+  return terms
 }
 
-const emptyColumns = (count: number) => ({
-  signals: new Float64Array(count),
-  variances: new Float64Array(count),
-  backgrounds: new Float64Array(count),
+const emptyTerms = (masters: Uint32Array, memory: ColumnMemory): SubTerms => ({
+  signals: memory.float64(masters.length),
+  variances: memory.float64(masters.length),
+  backgrounds: memory.float64(masters.length),
+  masters,
 })
 
 /**
  * The terms of some subs, in an order of one's own.
  *
  * @param indices  of the subs
- * @returns columns as long as these
+ * @param memory  for the columns
+ * @returns columns as long as the indices
  * @derived each sub stands for itself
  */
-export function termsAt(terms: SubTerms, indices: Uint32Array): SubTerms {
+export function termsAt(terms: SubTerms, indices: Uint32Array, memory = new ColumnMemory()): SubTerms {
   const count = indices.length
-  const some = { masters: new Uint32Array(count), ...emptyColumns(count) }
+  const some = emptyTerms(memory.uint32(count), memory)
   for (let place = 0; place < count; place++) {
     const index = indices[place]!
     some.signals[place] = terms.signals[index]!
@@ -87,14 +91,15 @@ export function termsAt(terms: SubTerms, indices: Uint32Array): SubTerms {
  * The terms of all subs but some.
  *
  * @param dropped  their indices
+ * @param memory  for the columns
  * @returns columns of those that are kept, in their order
  * @derived each sub stands for itself
  */
-export function termsWithout(terms: SubTerms, dropped: Iterable<number>): SubTerms {
-  const isDropped = new Uint8Array(terms.signals.length)
+export function termsWithout(terms: SubTerms, dropped: Iterable<number>, memory = new ColumnMemory()): SubTerms {
+  const isDropped = memory.uint8(terms.signals.length)
   for (const index of dropped) isDropped[index] = 1
-  const kept = new Uint32Array(isDropped.length)
+  const kept = memory.uint32(isDropped.length)
   let count = 0
   for (let index = 0; index < isDropped.length; index++) if (isDropped[index] === 0) kept[count++] = index
-  return termsAt(terms, kept.subarray(0, count))
+  return termsAt(terms, kept.subarray(0, count), memory)
 }

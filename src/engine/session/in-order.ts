@@ -2,6 +2,8 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- the column is read at indices it has */
 
+import { ColumnMemory } from './column-memory.ts'
+
 /** Whole numbers up to here are exact. */
 const MOST_EXACT = 2 ** 53
 
@@ -13,19 +15,20 @@ const MOST_EXACT = 2 ** 53
  * equal, and go by their indices.
  *
  * @param values  ≥ 0, finite
+ * @param memory  for the indices, and for what is needed meanwhile
  * @returns each index once
  * @derived value = level × step + index with level ≤ 2⁵³/step: no two are equal, and none is rounded
  */
-export function inOrder(values: Float64Array): Uint32Array {
+export function inOrder(values: Float64Array, memory = new ColumnMemory()): Uint32Array {
   const count = values.length
   let largest = 0
   for (let index = 0; index < count; index++) largest = Math.max(largest, values[index]!)
   const step = 2 ** Math.ceil(Math.log2(Math.max(2, count)))
   const scale = largest === 0 ? 0 : (MOST_EXACT / step - 1) / largest
-  const keys = new Float64Array(count)
+  const order = memory.uint32(count)
+  const keys = memory.float64(count)
   for (let index = 0; index < count; index++) keys[index] = Math.floor(values[index]! * scale) * step + index
   keys.sort()
-  const order = new Uint32Array(count)
   for (let place = 0; place < count; place++) order[place] = keys[place]! - Math.floor(keys[place]! / step) * step
   return order
 }

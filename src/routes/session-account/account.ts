@@ -15,6 +15,7 @@ import {
   termsWithout,
   type AccountModel,
   type AccountSubs,
+  type ColumnMemory,
   type HeldBackFactor,
   type SubTerms,
 } from '../../engine/index.ts'
@@ -42,8 +43,8 @@ interface Drop {
 type Stacked = ReturnType<typeof stackedOf>
 
 /** The stacks of one filter; all that is reckoned again where an uncertain input is varied. */
-export function stackedOf({ model, reference, referenceSnr }: FilterSetup, subs: AccountSubs) {
-  const terms = subTerms(subs, model)
+export function stackedOf({ model, reference, referenceSnr }: FilterSetup, subs: AccountSubs, memory: ColumnMemory) {
+  const terms = subTerms(subs, model, {}, memory)
   const weighted = stackOf(terms, model)
   const equal = EqualStack.of(terms, model)
   /** Information of a second of exposure under reference conditions. */
@@ -61,18 +62,27 @@ export function stackedOf({ model, reference, referenceSnr }: FilterSetup, subs:
   }
 }
 
-/** The account of one filter. */
-export function* accountOf(setup: FilterSetup, subs: AccountSubs, tally: FilterTally): Work<FilterAccount> {
+/**
+ * The account of one filter.
+ *
+ * @param memory  for its columns
+ */
+export function* accountOf(
+  setup: FilterSetup,
+  subs: AccountSubs,
+  tally: FilterTally,
+  memory: ColumnMemory,
+): Work<FilterAccount> {
   const { model, reference } = setup
-  const stacked = stackedOf(setup, subs)
+  const stacked = stackedOf(setup, subs, memory)
   yield
-  const weights = bestWeights(stacked.terms, stacked.weighted, model)
+  const weights = bestWeights(stacked.terms, stacked.weighted, model, memory)
   yield
-  const indices = yield* subsToDrop(stacked.terms, model)
+  const indices = yield* subsToDrop(stacked.terms, model, memory)
   yield
-  const drop = dropOf(tally.lines, indices, stacked, model)
+  const drop = memory.within(() => dropOf(tally.lines, indices, stacked, { model, memory }))
   yield
-  const gains = heldBackBy({ subs, stack: stacked.weighted, model, reference, time: tally })
+  const gains = heldBackBy({ subs, stack: stacked.weighted, model, reference, time: tally, memory })
   yield
   return {
     setup,
@@ -93,13 +103,13 @@ export function* accountOf(setup: FilterSetup, subs: AccountSubs, tally: FilterT
 }
 
 function dropOf(
-  lines: readonly number[],
+  lines: Uint32Array,
   indices: readonly number[],
   { terms, equalSnr, weightedSnr }: { terms: SubTerms; equalSnr: number; weightedSnr: number },
-  model: AccountModel,
+  { model, memory }: { model: AccountModel; memory: ColumnMemory },
 ): Drop {
   if (indices.length === 0) return { lines: [], equalSnr, weightedSnr }
-  const kept = termsWithout(terms, indices)
+  const kept = termsWithout(terms, indices, memory)
   return {
     lines: indices.map((index) => lines[index]!),
     equalSnr: Math.sqrt(EqualStack.of(kept, model).information),

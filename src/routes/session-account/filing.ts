@@ -2,6 +2,7 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- columns of one length are read at indices below it */
 
+import type { ColumnMemory } from '../../engine/index.ts'
 import type { Work } from '../../setup/work.ts'
 import type { BadLines } from './log/bad-lines.ts'
 import type { Columns, SubLog } from './log/sub-log.ts'
@@ -14,22 +15,24 @@ export interface FiledLog {
   order: Uint32Array
   /** Filter of the request for each place. */
   filterOf: Uint8Array
+  /** For further columns. */
+  memory: ColumnMemory
 }
 
 const NO_FILTER = 255
 
 /** Files a log under filters; what cannot be filed goes to the bad lines. */
 export function* fileLog(log: SubLog, labels: readonly (string | null)[], remarks: Remarks): Work<FiledLog> {
-  const { columns } = log
+  const { columns, memory } = log
   const filterOf = filtersOfLines(columns, log.filters.list, labels, log.bad)
   yield
-  const known = placesOfKnown(filterOf)
+  const known = placesOfKnown(filterOf, memory)
   yield
   const mended = { ...columns, startSeconds: mendedStarts(known, columns, filterOf, remarks) }
   yield
   const order = sortByStart(known, mended)
   yield
-  return { columns: mended, order: withoutCopies(order, mended, filterOf, remarks), filterOf }
+  return { columns: mended, order: withoutCopies(order, mended, filterOf, remarks), filterOf, memory }
 }
 
 function filtersOfLines(
@@ -55,8 +58,8 @@ function filtersOfLines(
   })
 }
 
-function placesOfKnown(filterOf: Uint8Array): Uint32Array {
-  const places = new Uint32Array(filterOf.length)
+function placesOfKnown(filterOf: Uint8Array, memory: ColumnMemory): Uint32Array {
+  const places = memory.uint32(filterOf.length)
   let count = 0
   for (let place = 0; place < filterOf.length; place++) if (filterOf[place] !== NO_FILTER) places[count++] = place
   return places.subarray(0, count)
@@ -77,14 +80,13 @@ function isInOrder(places: Uint32Array, startOf: (place: number) => number): boo
   return true
 }
 
-/** One camera begins one sub at a time: the same start, filter and length are the same sub. */
+/** One camera begins one sub at a time: the same start, filter and length are the same sub. Writes over the order. */
 function withoutCopies(
   order: Uint32Array,
   { line, startSeconds, subSeconds }: Columns,
   filterOf: Uint8Array,
   remarks: Remarks,
 ): Uint32Array {
-  const kept = new Uint32Array(order.length)
   const keyOf = (place: number) => `${filterOf[place]!} ${subSeconds[place]!}`
   let count = 0
   let start = NaN
@@ -104,7 +106,7 @@ function withoutCopies(
       seen = null
       last = place
     }
-    kept[count++] = place
+    order[count++] = place
   }
-  return kept.subarray(0, count)
+  return order.subarray(0, count)
 }

@@ -59,10 +59,14 @@ export const sessionAccount = question({
   handle: ({ subs, ...setup }) => atOnce(account(setup, readJsonLog(subs))),
 })
 
-function account(request: Setup, log: SubLog) {
-  return inquireLong(request, {
-    solve: (plain, notes) => solve(plain, log, notes),
-    quantities,
-    encode,
-  })
+function* account(request: Setup, log: SubLog) {
+  try {
+    return yield* inquireLong(request, {
+      solve: (plain, notes) => solve(plain, log, notes),
+      quantities,
+      encode,
+    })
+  } finally {
+    log.leave()
+  }
 }

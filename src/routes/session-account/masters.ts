@@ -30,7 +30,7 @@ export function mastersOf(
     return index
   }
   const master = masterOf(subSeconds)
-  for (const seconds of log.lengths) masterOf(seconds)
+  for (const seconds of log.lengths.keys()) masterOf(seconds)
   const model: AccountModel = { ...thing, masters }
   const reference: AccountSub = {
     subSeconds,

@@ -49,18 +49,31 @@ function aduScaleOf({ camera }: Request, scene: Scene | undefined, isNeeded: boo
 
 /** The lengths of a filter's subs; usual is the middle one of the accepted subs, or of all where none is. */
 export function filterLogOf({ order, filterOf, columns }: FiledLog, filter: number): FilterLog {
-  const lengths = new Set<number>()
-  const all = new Float64Array(order.length)
-  const accepted = new Float64Array(order.length)
-  let count = 0
+  const lengths = new Map<number, number>()
+  const accepted = new Map<number, number>()
   let acceptedCount = 0
   for (const place of order) {
     if (filterOf[place] !== filter) continue
     const seconds = columns.subSeconds[place]!
-    lengths.add(seconds)
-    all[count++] = seconds
-    if (columns.isAccepted[place] === 1) accepted[acceptedCount++] = seconds
+    count(lengths, seconds)
+    if (columns.isAccepted[place] !== 1) continue
+    count(accepted, seconds)
+    acceptedCount++
   }
-  const usual = (acceptedCount > 0 ? accepted.subarray(0, acceptedCount) : all.subarray(0, count)).sort()
-  return { lengths, acceptedCount, usualSeconds: usual[usual.length >> 1] ?? null }
+  return { lengths, acceptedCount, usualSeconds: middleOf(acceptedCount > 0 ? accepted : lengths) }
+}
+
+function count(counts: Map<number, number>, value: number): void {
+  counts.set(value, (counts.get(value) ?? 0) + 1)
+}
+
+/** The value in the middle of all that were counted; null of none. */
+function middleOf(counts: ReadonlyMap<number, number>): number | null {
+  const inOrder = [...counts].sort(([one], [other]) => one - other)
+  let after = inOrder.reduce((sum, [, count]) => sum + count, 0) >> 1
+  for (const [value, count] of inOrder) {
+    if (after < count) return value
+    after -= count
+  }
+  return null
 }

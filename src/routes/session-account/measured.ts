@@ -13,8 +13,8 @@ import { resolveStarShape, type PlanRequest } from '../../setup/plan.ts'
 import type { Scene } from '../../setup/scene.ts'
 
 export interface FilterLog {
-  /** Lengths of its subs. */
-  lengths: ReadonlySet<number>
+  /** How many of its subs have each length. */
+  lengths: ReadonlyMap<number, number>
   acceptedCount: number
   /** The length that reference conditions go by; null where the log tells none. */
   usualSeconds: number | null

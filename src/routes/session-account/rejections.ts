@@ -15,32 +15,33 @@ const SPELL = 3
 /** Below the first light was lost to cloud, above the second it was not: common practice, no source. */
 const FLUX = { cloudy: 0.5, clear: 0.8 }
 
-/** The cause for each row; null for accepted subs. */
-export function rejectionCauses(rows: Rows, words: readonly string[]): (RejectionCause | null)[] {
+/**
+ * What tells the cause of each row that is rejected.
+ *
+ * @param words  the reasons by number
+ */
+export function rejectionCauses(rows: Rows, words: readonly string[]): (index: number) => RejectionCause {
   const { log, places } = rows
-  const { relativeStarFlux, reason, isAccepted } = log.columns
+  const { relativeStarFlux, reason } = log.columns
   const isCloudy = words.map((word) => CLOUD_WORDS.test(word))
-  const runs = runLengths(rows)
-  const causeOf = (place: number, run: number): RejectionCause | null => {
-    if (isAccepted[place] === 1) return null
+  const runOf = runLengths(rows)
+  return (index) => {
+    const place = places[index]!
     const word = reason[place]!
-    const isSpell = run >= SPELL
+    const isSpell = runOf(index) >= SPELL
     if (!Number.isNaN(word)) return isCloudy[word] === true ? 'cloud' : isSpell ? 'in-a-row' : 'single'
     const flux = relativeStarFlux[place]!
     if (flux < FLUX.cloudy) return 'cloud'
     if (!isSpell) return 'single'
     return flux >= FLUX.clear ? 'in-a-row' : 'cloud-by-pattern'
   }
-  const causes: (RejectionCause | null)[] = []
-  for (let index = 0; index < places.length; index++) causes.push(causeOf(places[index]!, runs[index]!))
-  return causes
 }
 
-/** How many in a row, within the night, on its camera, each rejected sub is one of; 0 for accepted ones. */
-function runLengths({ log, places, clocks }: Rows): Uint32Array {
+/** How many in a row, within the night, on its camera, each rejected sub is one of. */
+function runLengths({ log, places, clocks }: Rows): (index: number) => number {
   // The first sub of the run that each is one of; −1 for accepted ones.
-  const firsts = new Int32Array(places.length).fill(-1)
-  const lengths = new Uint32Array(places.length)
+  const firsts = log.memory.int32(places.length).fill(-1)
+  const lengths = log.memory.uint32(places.length)
   for (let index = 0; index < places.length; index++) {
     const place = places[index]!
     if (log.columns.isAccepted[place] === 1) continue
@@ -49,10 +50,5 @@ function runLengths({ log, places, clocks }: Rows): Uint32Array {
     firsts[index] = first
     lengths[first]!++
   }
-  const runs = new Uint32Array(places.length)
-  for (let index = 0; index < runs.length; index++) {
-    const first = firsts[index]!
-    if (first >= 0) runs[index] = lengths[first]!
-  }
-  return runs
+  return (index) => lengths[firsts[index]!]!
 }

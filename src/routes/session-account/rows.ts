@@ -14,6 +14,8 @@ export interface Rows {
   log: FiledLog
   /** Their places in the columns of the log. */
   places: Uint32Array
+  /** Length of each. */
+  subSeconds: Float64Array
   clocks: SubClocks
 }
 
@@ -26,9 +28,9 @@ export function* measuredSubs(
   setups: readonly FilterSetup[],
   meter: Meter,
 ): Work<{ subs: AccountSubs[]; places: Uint32Array }> {
-  const { order, filterOf, columns } = log
-  const subs = setups.map((_, filter) => new AccountSubs(accepted(log, filter)))
-  const places = new Uint32Array(order.length)
+  const { order, filterOf, columns, memory } = log
+  const subs = setups.map((_, filter) => new AccountSubs(accepted(log, filter), memory))
+  const places = memory.uint32(order.length)
   let count = 0
   const take = (from: number, to: number) => {
     for (let index = from; index < to; index++) {
@@ -53,19 +55,20 @@ function accepted({ order, filterOf, columns }: FiledLog, filter: number): numbe
 
 /** The rows of a log on the clock. */
 export function* rowsOf(log: FiledLog, places: Uint32Array, remarks: Remarks): Work<Rows> {
-  const starts = new Float64Array(places.length)
-  const lengths = new Float64Array(places.length)
-  const filters = new Uint8Array(places.length)
+  const { memory } = log
+  const starts = memory.float64(places.length)
+  const subSeconds = memory.float64(places.length)
+  const filters = memory.uint8(places.length)
   for (let index = 0; index < places.length; index++) {
     starts[index] = log.columns.startSeconds[places[index]!]!
-    lengths[index] = log.columns.subSeconds[places[index]!]!
+    subSeconds[index] = log.columns.subSeconds[places[index]!]!
     filters[index] = log.filterOf[places[index]!]!
   }
   yield
-  const clocks = clockOfSubs(starts, lengths, filters)
+  const clocks = clockOfSubs(starts, subSeconds, filters, memory)
   yield
   for (let index = 0; index < places.length; index++) {
     if (clocks.isOverlapping[index] === 1) remarks.add('overlapping', log.columns.line[places[index]!]!)
   }
-  return { log, places, clocks }
+  return { log, places, subSeconds, clocks }
 }

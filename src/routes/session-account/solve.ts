@@ -50,12 +50,16 @@ export function* solve(request: Request, log: SubLog, notes: Notes): Work<Soluti
   const setups = setupsOf(request, filters, logs, null, notes)
   const { subs, places } = yield* measure(request, filed, setups, { remarks, bad: log.bad }, notes)
   const rows = yield* rowsOf(filed, places, remarks)
-  const tallies = yield* tallyOf(rows, setups.length, log.reasons.list)
+  const tallies = yield* tallyOf(
+    rows,
+    subs.map(({ count }) => count),
+    log.reasons.list,
+  )
   const interruptions = interruptionRate(watchedSubs(rows), request.plan?.interruptionCost ?? 'found-afterwards')
   yield
   const accounts: FilterAccount[] = []
   for (const [index, setup] of learntSetups(request, setups, interruptions, notes).entries()) {
-    accounts.push(yield* accountOf(setup, itemAt(subs, index), itemAt(tallies.filters, index)))
+    accounts.push(yield* accountOf(setup, itemAt(subs, index), itemAt(tallies.filters, index), filed.memory))
   }
   const [first] = setups
   if (first !== undefined) cautionSetup(first.scene, notes)
@@ -87,7 +91,17 @@ function setupsOf(
 }
 
 /** The headline numbers with reference lengths and apertures kept. */
-export function* quantities(request: Request, { log, filed, logs, accounts }: Solution): Work<Quantities> {
+export function* quantities(request: Request, base: Solution): Work<Quantities> {
+  const { memory } = base.filed
+  const before = memory.usedBytes
+  try {
+    return yield* headlines(request, base)
+  } finally {
+    memory.backTo(before)
+  }
+}
+
+function* headlines(request: Request, { log, filed, logs, accounts }: Solution): Work<Quantities> {
   const kept = accounts.map(({ setup }) => setup)
   const notes = new Notes()
   const setups = setupsOf(request, filtersOf(request, log.filters.list, notes), logs, kept, notes)
@@ -96,7 +110,7 @@ export function* quantities(request: Request, { log, filed, logs, accounts }: So
   const all: Quantities = {}
   for (const [index, setup] of setups.entries()) {
     yield
-    const { weightedSnr, equalSnr, effectiveSeconds } = stackedOf(setup, itemAt(subs, index))
+    const { weightedSnr, equalSnr, effectiveSeconds } = stackedOf(setup, itemAt(subs, index), filed.memory)
     all[`/filters/${index}/weighted/snr`] = weightedSnr * setup.scale
     all[`/filters/${index}/equal/snr`] = equalSnr * setup.scale
     all[`/filters/${index}/effectiveSeconds`] = effectiveSeconds

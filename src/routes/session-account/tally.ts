@@ -11,8 +11,9 @@ import { SUBS_PER_TURN, type Rows } from './rows.ts'
 export type ReasonTally = Map<number, { subCount: number; exposureSeconds: number }>
 
 export interface FilterTally extends SessionTime {
+  acceptedCount: number
   /** Lines of the accepted subs, in the order of time. */
-  lines: number[]
+  lines: Uint32Array
   rejectedCount: number
   clockSeconds: number
   reasons: ReasonTally
@@ -32,8 +33,9 @@ export interface NightTally {
   rejectedCount: number
 }
 
-const newTally = (): FilterTally => ({
-  lines: [],
+const newTally = (lines: Uint32Array): FilterTally => ({
+  acceptedCount: 0,
+  lines,
   rejectedCount: 0,
   exposureSeconds: 0,
   rejectedSeconds: 0,
@@ -51,26 +53,27 @@ const newTally = (): FilterTally => ({
 /**
  * Adds up the rows of a log.
  *
+ * @param acceptedCounts  accepted subs of each filter
  * @param words  the reasons by number
  */
 export function* tallyOf(
   rows: Rows,
-  filterCount: number,
+  acceptedCounts: readonly number[],
   words: readonly string[],
 ): Work<{
   filters: FilterTally[]
   nights: NightTally[]
 }> {
-  const { log, places, clocks } = rows
+  const { log, places, subSeconds: lengths, clocks } = rows
   const { columns, filterOf } = log
-  const causes = rejectionCauses(rows, words)
+  const causeOf = rejectionCauses(rows, words)
   yield
-  const filters = Array.from({ length: filterCount }, newTally)
+  const filters = acceptedCounts.map((count) => newTally(log.memory.uint32(count)))
   const nights: NightTally[] = []
   const take = (index: number) => {
     const place = places[index]!
     const filter = filters[filterOf[place]!]!
-    const subSeconds = columns.subSeconds[place]!
+    const subSeconds = lengths[index]!
     const startSeconds = columns.startSeconds[place]!
     const isAccepted = columns.isAccepted[place] === 1
     filter.clockSeconds += clocks.clockSeconds[index]!
@@ -83,7 +86,7 @@ export function* tallyOf(
       night.exposureSeconds += subSeconds
       night.subCount++
     } else {
-      reject(filter, subSeconds, columns.reason[place]!, causes[index]!)
+      reject(filter, subSeconds, columns.reason[place]!, causeOf(index))
       night.rejectedCount++
     }
   }
@@ -94,7 +97,7 @@ export function* tallyOf(
 }
 
 function accept(filter: FilterTally, subSeconds: number, line: number): void {
-  filter.lines.push(line)
+  filter.lines[filter.acceptedCount++] = line
   filter.exposureSeconds += subSeconds
   filter.lengths.set(subSeconds, (filter.lengths.get(subSeconds) ?? 0) + 1)
 }
@@ -130,13 +133,8 @@ function nightAt(nights: NightTally[], index: number, startSeconds: number): Nig
 }
 
 /** The rows as what interruptions are learnt from. */
-export function watchedSubs({ log, places, clocks }: Rows): WatchedSubs {
-  const subSeconds = new Float64Array(places.length)
-  const isSpoiled = new Uint8Array(places.length)
-  for (let index = 0; index < places.length; index++) {
-    const place = places[index]!
-    subSeconds[index] = log.columns.subSeconds[place]!
-    isSpoiled[index] = log.columns.isSpoiled[place]!
-  }
+export function watchedSubs({ log, places, subSeconds, clocks }: Rows): WatchedSubs {
+  const isSpoiled = log.memory.uint8(places.length)
+  for (let index = 0; index < places.length; index++) isSpoiled[index] = log.columns.isSpoiled[places[index]!]!
   return { subSeconds, isSpoiled, before: clocks.before }
 }

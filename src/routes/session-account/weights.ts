@@ -4,8 +4,6 @@
 
 import type { FilterAccount } from './account.ts'
 
-const sumOf = (column: Float64Array) => column.reduce((sum, value) => sum + value, 0)
-
 /** A column over the mean of its sizes; all 0 where it is. */
 function overMean(column: Float64Array): Float64Array {
   const mean = column.reduce((sum, value) => sum + Math.abs(value), 0) / column.length
@@ -19,8 +17,13 @@ export function weightsOf({ weights: given }: FilterAccount) {
   const median = weights[weights.length >> 1]
   const largest = weights.at(-1)
   if (smallest === undefined || median === undefined || largest === undefined) return null
-  const squares = sumOf(weights.map((weight) => weight * weight))
-  return { smallest, median, largest, effectiveSubCount: squares === 0 ? 0 : sumOf(weights) ** 2 / squares }
+  let sum = 0
+  let squares = 0
+  for (const weight of weights) {
+    sum += weight
+    squares += weight * weight
+  }
+  return { smallest, median, largest, effectiveSubCount: squares === 0 ? 0 : sum ** 2 / squares }
 }
 
 /** Weight, signal and variance of every accepted sub, a list each. */
@@ -28,7 +31,7 @@ export function everySubOf({ weights, terms, tally }: FilterAccount) {
   const { signals, variances } = terms
   const scaled = weights.map((weight, index) => weight * signals[index]!)
   return {
-    lines: tally.lines,
+    lines: [...tally.lines],
     weights: [...overMean(weights)],
     scaledWeights: [...overMean(scaled)],
     signalElectrons: [...signals],
