@@ -47,32 +47,41 @@ export function informationOf({ signalElectrons, variance }: MeasuredYield): num
 }
 
 /**
- * What a plain sum of subs holds.
+ * What subs hold together: Σ sᵢ and Σ vᵢ of their plain sum, and the information of their stack.
  *
- * @returns electrons and electrons²; nothing without subs
- * @derived Σ sᵢ, Σ vᵢ
+ * @derived sums
  */
-export function sumOfYields(yields: readonly MeasuredYield[]): MeasuredYield {
-  const sum = { signalElectrons: 0, variance: 0 }
-  for (const { signalElectrons, variance } of yields) {
-    sum.signalElectrons += signalElectrons
-    sum.variance += variance
-  }
-  return sum
-}
+export class YieldSum implements MeasuredYield {
+  count = 0
+  signalElectrons = 0
+  variance = 0
+  #information = 0
 
-/**
- * Information of a stack.
- *
- *     weighted by each sub's worth: Σ sᵢ²/vᵢ;   all alike: (Σ sᵢ)²/Σ vᵢ
- *
- * @param weights  `optimal` for weights sᵢ/vᵢ, `equal` for a plain sum
- * @returns SNR², ≥ 0; 0 without subs
- * @derived Cauchy-Schwarz: no other weights give more than the first form
- */
-export function stackInformation(yields: readonly MeasuredYield[], weights: 'optimal' | 'equal'): number {
-  if (weights === 'equal') return informationOf(sumOfYields(yields))
-  return yields.reduce((sum, one) => sum + informationOf(one), 0)
+  static of(yields: readonly MeasuredYield[]): YieldSum {
+    const sum = new YieldSum()
+    for (const one of yields) sum.add(one)
+    return sum
+  }
+
+  add(one: MeasuredYield): void {
+    this.count++
+    this.signalElectrons += one.signalElectrons
+    this.variance += one.variance
+    this.#information += informationOf(one)
+  }
+
+  /**
+   * Information of the stack.
+   *
+   *     weighted by each sub's worth: Σ sᵢ²/vᵢ;   all alike: (Σ sᵢ)²/Σ vᵢ
+   *
+   * @param weights  `optimal` for weights sᵢ/vᵢ, `equal` for a plain sum
+   * @returns SNR², ≥ 0; 0 without subs
+   * @derived Cauchy-Schwarz: no other weights give more than the first form
+   */
+  information(weights: 'optimal' | 'equal'): number {
+    return weights === 'equal' ? informationOf(this) : this.#information
+  }
 }
 
 /**

@@ -39,10 +39,11 @@ const FLUX_DEVIATIONS = 3
  */
 export function markPassingLights(skies: SkyColumns, places: FilterPlaces, fluxScatter: number): void {
   const { spike, late } = skies
-  mark(skies, { places, spike, fluxScatter })
+  mark(skies, { places, spike, fluxScatter, quiet: undefined, quietBefore: undefined })
   // What was certain before the last sub, for the two subs before it.
   const before = new Uint8Array(spike.length)
-  mark(skies, { places: places.slice(-MEMORY, -1), spike: before, fluxScatter })
+  const without = places.slice(-MEMORY, -1)
+  mark(skies, { places: without, spike: before, fluxScatter, quiet: undefined, quietBefore: undefined })
   for (const at of places.slice(-3, -1)) late[at] = Number(spike[at] === 1 && before[at] === 0)
 }
 
@@ -54,22 +55,21 @@ interface Stretch {
   places: FilterPlaces
   spike: Uint8Array
   fluxScatter: number
+  /** The last sub so far that none passed over, and the one before it. */
+  quiet: number | undefined
+  quietBefore: number | undefined
 }
 
 function mark(skies: SkyColumns, stretch: Stretch): void {
   const { places, spike } = stretch
-  let quiet: number | undefined
-  let quietBefore: number | undefined
   for (let index = 0; index < places.length; index++) {
     const at = places[index]!
     const isLast = index === places.length - 1
-    const standsOut = isLast
-      ? standsOutLast(skies, stretch)
-      : standsOutBetween(skies, stretch, { index, quiet, quietBefore })
+    const standsOut = isLast ? standsOutLast(skies, stretch) : standsOutBetween(skies, stretch, index)
     spike[at] = Number(standsOut)
     if (standsOut) continue
-    quietBefore = quiet
-    quiet = at
+    stretch.quietBefore = stretch.quiet
+    stretch.quiet = at
   }
 }
 
@@ -80,8 +80,8 @@ function mark(skies: SkyColumns, stretch: Stretch): void {
  */
 function standsOutBetween(
   skies: SkyColumns,
-  { places, fluxScatter }: Stretch,
-  { index, quiet, quietBefore }: { index: number; quiet: number | undefined; quietBefore: number | undefined },
+  { places, fluxScatter, quiet, quietBefore }: Stretch,
+  index: number,
 ): boolean {
   const { ratio, seconds, lostShare } = skies
   const at = places[index]!

@@ -93,7 +93,7 @@ export const BEND_GAIN = Math.sqrt(6)
 /** Variance of the median of three normal values in units of one value's. */
 export const MEDIAN_OF_THREE_VARIANCE = 1 - Math.sqrt(3) / Math.PI
 
-/** Deviation of a departure, as of {@link departureOf}, in units of a value's. */
+/** Deviation of a departure, as of {@link departureAt}, in units of a value's. */
 export const DEPARTURE_GAIN = Math.sqrt(1 + MEDIAN_OF_THREE_VARIANCE / 2)
 
 /**
@@ -116,19 +116,18 @@ export function bendsOf(values: Column): number[] {
 /**
  * How far a value stands out from where both sides have it. A wild value among them spoils none but its own.
  *
- *     x₀ − (med(x₋₁, x₋₂, x₋₃) + med(x₁, x₂, x₃))/2
+ *     xᵢ − (med(xᵢ₋₁, xᵢ₋₂, xᵢ₋₃) + med(xᵢ₊₁, xᵢ₊₂, xᵢ₊₃))/2
  *
- * @param value  x₀, in a course without haste
- * @param before  the three before it
- * @param after  the three after it
- * @returns 0 on any steady rise or fall, NaN if one is NaN
+ * @param values  in a course without haste
+ * @param place  i, with three on either side
+ * @returns 0 on any steady rise or fall, NaN if one is NaN or missing
  * @derived medians of three
  */
-export function departureOf(value: number, before: Three, after: Three): number {
-  return value - (medianOfThree(...before) + medianOfThree(...after)) / 2
+export function departureAt(values: Column, place: number): number {
+  const before = medianOfThree(valueAt(values, place - 1), valueAt(values, place - 2), valueAt(values, place - 3))
+  const after = medianOfThree(valueAt(values, place + 1), valueAt(values, place + 2), valueAt(values, place + 3))
+  return valueAt(values, place) - (before + after) / 2
 }
-
-type Three = readonly [number, number, number]
 
 /** Rests beyond so many deviations are wild. */
 const WILD = 3
@@ -210,7 +209,8 @@ function magnitudesOf(values: readonly number[]): Float64Array {
 function rootMeanSquareUpTo(values: Float64Array, limit: number): number {
   let squares = 0
   let count = 0
-  for (const value of values) {
+  for (let place = 0; place < values.length; place++) {
+    const value = values[place]!
     if (value > limit) continue
     squares += value * value
     count++
@@ -220,6 +220,6 @@ function rootMeanSquareUpTo(values: Float64Array, limit: number): number {
 
 function countUpTo(values: Float64Array, limit: number): number {
   let count = 0
-  for (const value of values) if (value <= limit) count++
+  for (let place = 0; place < values.length; place++) if (values[place]! <= limit) count++
   return count
 }

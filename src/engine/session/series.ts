@@ -31,7 +31,7 @@ const NOTHING = new Float64Array(0)
  */
 export function measuredSeries(startSeconds: Float64Array, ofAll: Float64Array): MeasuredSeries {
   let count = 0
-  for (const value of ofAll) if (!Number.isNaN(value)) count++
+  for (let at = 0; at < ofAll.length; at++) if (!Number.isNaN(ofAll[at])) count++
   // Nearly always all subs have it, or none.
   if (count === ofAll.length) return { seconds: startSeconds, values: ofAll, ofAll }
   if (count === 0) return { seconds: NOTHING, values: NOTHING, ofAll }

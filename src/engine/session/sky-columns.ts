@@ -3,6 +3,7 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- typed arrays, read within bounds in hot loops */
 
+import { ColumnMemory } from './column-memory.ts'
 import type { Series } from './series.ts'
 
 /** How well the dark current at another temperature is known. Common practice, no source. */
@@ -10,6 +11,9 @@ export const DARK_LAW_SHARE = 0.3
 
 /** Places of the subs of one filter whose background was measured, in order of time. */
 export type FilterPlaces = readonly number[]
+
+/** Of all columns: memory that is had at once costs less than a piece for each. */
+const MOST_BYTES_PER_SUB = 12 * 8
 
 export class SkyColumns {
   /** Middle of the exposure. */
@@ -40,20 +44,21 @@ export class SkyColumns {
 
   /** @param length  subs of the session */
   constructor(length: number, dimmed: Uint8Array) {
-    this.seconds = new Float64Array(length)
-    this.skyElectronsPerSecond = new Float64Array(length).fill(NaN)
-    this.deviation = new Float64Array(length)
-    this.pixelNoise = new Float64Array(length)
-    this.ratio = new Float64Array(length)
-    this.noise = new Float64Array(length)
-    this.darkDoubt = new Float64Array(length)
-    this.darkRatio = new Float64Array(length)
-    this.lostShare = new Float64Array(length)
-    this.rise = new Float64Array(length)
-    this.fall = new Float64Array(length)
+    const memory = new ColumnMemory(MOST_BYTES_PER_SUB * length)
+    this.seconds = memory.float64(length)
+    this.skyElectronsPerSecond = memory.float64(length).fill(NaN)
+    this.deviation = memory.float64(length)
+    this.pixelNoise = memory.float64(length)
+    this.ratio = memory.float64(length)
+    this.noise = memory.float64(length)
+    this.darkDoubt = memory.float64(length)
+    this.darkRatio = memory.float64(length)
+    this.lostShare = memory.float64(length)
+    this.rise = memory.float64(length)
+    this.fall = memory.float64(length)
     this.dimmed = dimmed
-    this.spike = new Uint8Array(length)
-    this.late = new Uint8Array(length)
+    this.spike = memory.uint8(length)
+    this.late = memory.uint8(length)
   }
 
   /** @returns whether the background of a sub was measured */

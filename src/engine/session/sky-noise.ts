@@ -5,7 +5,7 @@
 import {
   BEND_GAIN,
   DEPARTURE_GAIN,
-  departureOf,
+  departureAt,
   FEWEST_IN_PAIRS,
   MEDIAN_OF_THREE_VARIANCE,
   MOST_IN_PAIRS,
@@ -13,7 +13,7 @@ import {
   scatterOfPairs,
   type ScatterPrior,
 } from './robust.ts'
-import { lastPlaces, type FilterPlaces, type SkyColumns } from './sky-columns.ts'
+import { lastPlaces, picked, type FilterPlaces, type SkyColumns } from './sky-columns.ts'
 
 /** Noise of the background of one frame in units of one pixel's: 1.25/√n for a median of n pixels, 0.05 for 600. */
 const PRIOR_UNITS: ScatterPrior = { deviation: 0.05, weight: 3 }
@@ -51,14 +51,13 @@ export function noiseInUnits(skies: SkyColumns, filters: readonly FilterPlaces[]
 }
 
 function departuresInUnits({ ratio, pixelNoise }: SkyColumns, places: FilterPlaces): number[] {
+  const ratios = picked(ratio, places)
+  const noises = picked(pixelNoise, places)
   const departures: number[] = []
   for (let index = 3; index + 3 < places.length; index++) {
-    const at = (offset: number) => places[index + offset]!
-    const value = (offset: number) => ratio[at(offset)]!
-    const sides = (MEDIAN_OF_THREE_VARIANCE / 4) * (pixelNoise[at(-2)]! ** 2 + pixelNoise[at(2)]! ** 2)
-    const unit = Math.sqrt(pixelNoise[at(0)]! ** 2 + sides) / DEPARTURE_GAIN
-    const departure = departureOf(value(0), [value(-1), value(-2), value(-3)], [value(1), value(2), value(3)])
-    if (unit > 0) departures.push(departure / unit)
+    const sides = (MEDIAN_OF_THREE_VARIANCE / 4) * (noises[index - 2]! ** 2 + noises[index + 2]! ** 2)
+    const unit = Math.sqrt(noises[index]! ** 2 + sides) / DEPARTURE_GAIN
+    if (unit > 0) departures.push(departureAt(ratios, index) / unit)
   }
   return departures
 }

@@ -1,7 +1,7 @@
 // Whether the cooler holds the sensor where it should be.
 
 import { blocksOf } from './level.ts'
-import { BEND_GAIN, bendsOf, scatterOf } from './robust.ts'
+import { BEND_GAIN, bendsOf, scatterOf, valueAt } from './robust.ts'
 import { measuredSeries } from './series.ts'
 import type { SessionSubs } from './session-subs.ts'
 
@@ -37,7 +37,8 @@ export function temperatureCourse(
   const state: TemperatureState[] = []
   let before = 0
   let isFirst = true
-  for (const celsius of sensorCelsius) {
+  for (let at = 0; at < sensorCelsius.length; at++) {
+    const celsius = valueAt(sensorCelsius, at)
     if (Number.isNaN(celsius) || !Number.isFinite(setPoint)) {
       state.push('unknown')
       continue

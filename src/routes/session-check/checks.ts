@@ -31,7 +31,8 @@ export function checkSubs({ columns }: SubTable, adu: Float64Array, camera: Came
   const doubles = doublesIn(columns, adu)
   let named = 0
   for (let index = 0; index < adu.length; index++) {
-    for (const { name, beside, first, second } of doubles) {
+    for (let double = 0; double < doubles.length; double++) {
+      const { name, beside, first, second } = doubles[double]!
       if (Number.isNaN(first[index]) || Number.isNaN(second?.[index])) continue
       if (named++ < MOST_POINTERS)
         notes.broken(`/subs/${index}/${name}`, `stands beside ${beside}; give one of the two`)

@@ -8,6 +8,7 @@ import {
   type MeasuredYield,
   type SessionCourse,
   type SessionSubs,
+  YieldSum,
 } from '../../engine/index.ts'
 import type { FilterSetup } from './filter-setup.ts'
 
@@ -18,9 +19,15 @@ export interface Worth {
   raisesMean: boolean
 }
 
+/** The accepted subs of one filter. */
+export interface KeptSubs {
+  held: YieldSum
+  integrationSeconds: number
+}
+
 export interface JudgedSubs {
-  /** What each sub holds. */
-  yields: readonly MeasuredYield[]
+  /** For each filter. */
+  kept: readonly KeptSubs[]
   /** What the last few are worth, and those that something came over; nobody asks of the others. */
   worth: ReadonlyMap<number, Worth>
 }
@@ -42,7 +49,7 @@ export function judgedSubs({ setups, first, planned, subs, course, plannedDark }
   const { sky, flux, names, darkElectronsPerSecond } = course
   const lastSky = [...planned]
   const count = names.length
-  const yields: MeasuredYield[] = []
+  const kept = setups.map((): KeptSubs => ({ held: new YieldSum(), integrationSeconds: 0 }))
   const worth = new Map<number, Worth>()
   for (let at = 0; at < count; at++) {
     const filter = subs.filter[at]!
@@ -60,7 +67,7 @@ export function judgedSubs({ setups, first, planned, subs, course, plannedDark }
       darkElectronsPerSecond: darkElectronsPerSecond[at]!,
     })
     if (subs.isClipped[at] === 1) held.signalElectrons = 0
-    yields.push(held)
+    if (subs.isAccepted[at] === 1) keep(kept[filter], held, subSeconds)
     if (names[at]!.size === 0 && at < count - JUDGED_LAST) continue
     const base = isMeasured && sky.ratio[at]! > 0 ? measured / sky.ratio[at]! : (planned[filter] ?? 0)
     const clearTransparency = Number.isNaN(light) ? 1 : flux.best
@@ -73,7 +80,14 @@ export function judgedSubs({ setups, first, planned, subs, course, plannedDark }
     const share = subs.isClipped[at] === 1 ? 0 : shareOf(held, clear, transparency / clearTransparency)
     worth.set(at, { informationShare: share, raisesMean: raisesPlainMean(held, clear) })
   }
-  return { yields, worth }
+  return { kept, worth }
+}
+
+/** A sub may be of none of the session's filters. */
+function keep(kept: KeptSubs | undefined, held: MeasuredYield, subSeconds: number): void {
+  if (kept === undefined) return
+  kept.held.add(held)
+  kept.integrationSeconds += subSeconds
 }
 
 const JUDGED_LAST = 3

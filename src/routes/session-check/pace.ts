@@ -41,5 +41,9 @@ export function usualGap({ startSeconds, subSeconds }: SessionSubs): number | nu
 
 /** End of whichever sub ends last. */
 export function endOf({ startSeconds, subSeconds }: SessionSubs): number {
-  return startSeconds.reduce((end, start, at) => Math.max(end, start + valueAt(subSeconds, at)), -Infinity)
+  let end = -Infinity
+  for (let at = 0; at < startSeconds.length; at++) {
+    end = Math.max(end, valueAt(startSeconds, at) + valueAt(subSeconds, at))
+  }
+  return end
 }

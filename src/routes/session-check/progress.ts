@@ -3,14 +3,13 @@
 import {
   informationFor,
   informationOf,
-  stackInformation,
   subsToPlainSum,
-  sumOfYields,
   underCeiling,
-  valueAt,
   type MeasuredYield,
+  YieldSum,
 } from '../../engine/index.ts'
 import type { FilterSetup } from './filter-setup.ts'
+import type { KeptSubs } from './judge.ts'
 import type { State } from './state.ts'
 
 export interface Progress {
@@ -27,15 +26,17 @@ export interface Progress {
   outOfReach: boolean
 }
 
+const NOTHING_KEPT: KeptSubs = { held: new YieldSum(), integrationSeconds: 0 }
+
 export type Weights = 'optimal' | 'equal'
 
 /** Progress of one filter. */
 export function progressOf(setup: FilterSetup, filter: number, state: State, weights: Weights): Progress {
-  const { kept, integrationSeconds } = keptOf(filter, state)
-  const count = kept.length
+  const { held, integrationSeconds } = state.judged.kept[filter] ?? NOTHING_KEPT
+  const { count } = held
   const collected = setup.collectedSnr ** 2
   const scale = setup.snrScale ** 2 * setup.efficiencyOf(count)
-  const information = stackInformation(kept, weights) * scale
+  const information = held.information(weights) * scale
   const snr = setup.hasTarget ? Math.sqrt(underCeiling(information, setup.ceilingOf(count)) + collected) : null
   // What was collected before has a ceiling of its own, and adds to that of these subs as their ratios add.
   const ceiling = setup.hasTarget ? setup.ceilingOf(Infinity) : null
@@ -50,20 +51,9 @@ export function progressOf(setup: FilterSetup, filter: number, state: State, wei
     reached,
     needed,
     information,
-    held: sumOfYields(kept),
+    held,
     outOfReach: goal !== undefined && !reached && needed === null,
   }
-}
-
-/** What the accepted subs of a filter hold, and how long they were exposed. */
-function keptOf(filter: number, { subs, judged }: State): { kept: MeasuredYield[]; integrationSeconds: number } {
-  let integrationSeconds = 0
-  const kept = judged.yields.filter((_, at) => {
-    const isKept = subs.filter[at] === filter && subs.isAccepted[at] === 1
-    if (isKept) integrationSeconds += valueAt(subs.subSeconds, at)
-    return isKept
-  })
-  return { kept, integrationSeconds }
 }
 
 /** Subs of a length, as a real number, that bring what is missing at the present rate; null when none do. */

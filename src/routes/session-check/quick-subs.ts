@@ -44,7 +44,8 @@ class QuickSubs {
     if (from === this.#rows.length) this.#grow()
     if (!this.#items.take(this.#rows, from)) return false
     this.#count++
-    return REQUIRED.every((column) => !Number.isNaN(this.#rows[from + column]))
+    for (const column of REQUIRED) if (Number.isNaN(this.#rows[from + column])) return false
+    return true
   }
 
   #grow(): void {

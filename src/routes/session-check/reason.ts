@@ -48,7 +48,7 @@ function actionReason(solution: Solution): string {
     case 'too-bright':
       return 'The background is too bright for even the shortest sub allowed; wait, and try one.'
     case 'length':
-      return state.judged.yields.length === 0
+      return state.subs.filter.length === 0
         ? `No sub yet: the plan’s own length, ${seconds}.`
         : lengthReason(solution, length)
   }

@@ -132,7 +132,8 @@ function labelInUse({ subs: { columns, labels } }: Request): string | null {
   if (labels.length === 0) return null
   let inUse = NaN
   let latest = -Infinity
-  for (const [index, filter] of columns.filter.entries()) {
+  for (let index = 0; index < columns.filter.length; index++) {
+    const filter = valueAt(columns.filter, index)
     const startSeconds = valueAt(columns.startSeconds, index)
     if (Number.isNaN(filter) || startSeconds < latest) continue
     inUse = filter
@@ -148,8 +149,8 @@ function checkLabels({ subs: { columns, labels } }: Request, entries: readonly E
   })
   const allowed = `one of ${listed.map((label) => `“${label}”`).join(', ')}`
   let named = 0
-  for (const [index, filter] of columns.filter.entries()) {
-    const label = labels[filter]
+  for (let index = 0; index < columns.filter.length; index++) {
+    const label = labels[valueAt(columns.filter, index)]
     const isKnown = label === undefined ? listed.length === 1 : listed.includes(label)
     if (isKnown || named === MOST_POINTERS) continue
     named++

@@ -4,6 +4,7 @@
 
 import type { z } from 'zod'
 import type { SessionSubSchema } from '../../contract/session-check-sub.ts'
+import { ColumnMemory } from '../../engine/index.ts'
 import { epochReader } from '../../setup/epoch.ts'
 import { NumberedWords } from '../../setup/numbered-words.ts'
 
@@ -69,12 +70,13 @@ export function tableOf(subs: readonly SubRequest[]): SubTable {
 }
 
 export function emptyColumns(count: number): SubColumns {
-  return Object.fromEntries(TABLE_COLUMNS.map((name) => [name, new Float64Array(count)])) as unknown as SubColumns
+  const memory = new ColumnMemory(8 * count * TABLE_COLUMNS.length)
+  return Object.fromEntries(TABLE_COLUMNS.map((name) => [name, memory.float64(count)])) as unknown as SubColumns
 }
 
 /** Whether any sub says something of it. */
 export function isSaid(column: Float64Array): boolean {
-  for (const value of column) if (!Number.isNaN(value)) return true
+  for (let at = 0; at < column.length; at++) if (!Number.isNaN(column[at])) return true
   return false
 }
 

@@ -2,24 +2,18 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- fields are read at indices they have */
 
-import { CODES, codesOf, QuickValues, type Codes, type WordNumbers } from './quick-values.ts'
+import { CODES, QuickValues, type WordNumbers } from './quick-values.ts'
 import type { RowField } from './row-fields.ts'
-
-interface NamedField {
-  field: RowField
-  /** `"name":` */
-  written: Codes
-}
 
 export class QuickItems {
   readonly #values: QuickValues
   /** Fields in the order they were met in: most items have the same. */
-  readonly #order: NamedField[]
+  readonly #order: RowField[]
   readonly #width: number
 
   constructor(fields: ReadonlyMap<string, RowField>, width: number, words: WordNumbers) {
     this.#values = new QuickValues(words)
-    this.#order = [...fields.values()].map((field) => ({ field, written: codesOf(`"${field.name}":`) }))
+    this.#order = [...fields.values()]
     this.#width = width
   }
 
@@ -53,9 +47,7 @@ export class QuickItems {
       const field = this.#passName(index)
       if (field === undefined) return false
       values.passSpace()
-      const value = this.#value(field)
-      if (Number.isNaN(value)) return false
-      rows[from + field.column] = value
+      if (!this.#takeValue(field, rows, from)) return false
       values.passSpace()
       if (!values.pass(CODES.comma)) return values.pass(CODES.closeBrace)
     }
@@ -64,19 +56,17 @@ export class QuickItems {
   #passName(index: number): RowField | undefined {
     const order = this.#order
     for (let at = index; at < order.length; at++) {
-      const { written, field } = order[at]!
-      if (!this.#values.passText(written)) continue
+      const field = order[at]!
+      if (!this.#values.passText(field.written)) continue
       if (at !== index) [order[index], order[at]] = [order[at]!, order[index]!]
       return field
     }
     return undefined
   }
 
-  #value(field: RowField): number {
+  #takeValue(field: RowField, rows: Float64Array, from: number): boolean {
     const values = this.#values
-    if (field.kind === 'number' || field.kind === 'boolean') return values.value(field)
-    if (!values.pass(CODES.quote)) return NaN
-    const value = values.value(field)
-    return values.pass(CODES.quote) ? value : NaN
+    if (field.kind === 'number' || field.kind === 'boolean') return values.take(field, rows, from)
+    return values.pass(CODES.quote) && values.take(field, rows, from) && values.pass(CODES.quote)
   }
 }

@@ -3,7 +3,7 @@
 
 /* eslint-disable @typescript-eslint/no-non-null-assertion -- codes and powers are read at indices they have */
 
-import type { RowField } from './row-fields.ts'
+import { codesOf, type Codes, type RowField } from './row-fields.ts'
 
 /** What stands for times and words. */
 export interface WordNumbers {
@@ -39,11 +39,6 @@ const POWERS_OF_TEN = Float64Array.from({ length: MOST_DIGITS + 1 }, (_, power) 
 
 /** Characters that are looked at in one go. */
 const WINDOW = 16_384
-
-/** A text as codes of its characters, to be compared with. */
-export type Codes = Uint16Array
-
-export const codesOf = (text: string): Codes => Uint16Array.from(text, (character) => character.charCodeAt(0))
 
 /** `YYYY-MM-DDT` */
 const DATE_LENGTH = 11
@@ -117,24 +112,31 @@ export class QuickValues {
     }
   }
 
-  /** A value of a field as the log keeps it; NaN where none that is allowed stands there in its usual spelling. */
-  value(field: RowField): number {
+  /**
+   * Goes on behind a value of a field, a number for it in its column of the row that begins at `from`. Written there rather
+   * than returned: a number that a function returns may need memory of its own.
+   *
+   * @returns false where none that is allowed stands there in its usual spelling; what the row holds is of no use then
+   */
+  take(field: RowField, rows: Float64Array, from: number): boolean {
+    const at = from + field.column
     switch (field.kind) {
-      case 'number': {
-        const value = this.#number()
-        return value >= field.minimum && value <= field.maximum ? value : NaN
-      }
+      case 'number':
+        return this.#takeNumber(rows, at) && rows[at]! >= field.minimum && rows[at]! <= field.maximum
       case 'boolean':
-        return this.passText(TRUE) ? 1 : this.passText(FALSE) ? 0 : NaN
+        rows[at] = this.passText(TRUE) ? 1 : this.passText(FALSE) ? 0 : NaN
+        break
       case 'time':
-        return this.#seconds(field)
+        rows[at] = this.#seconds(field)
+        break
       case 'word':
-        return this.#words.numberOf(field, this.#word())
+        rows[at] = this.#words.numberOf(field, this.#word())
     }
+    return !Number.isNaN(rows[at])
   }
 
-  /** Digits, a sign before them if it is minus, and a decimal point among them; NaN for anything else. */
-  #number(): number {
+  /** Digits, a sign before them if it is minus, and a decimal point among them; false for anything else. */
+  #takeNumber(rows: Float64Array, at: number): boolean {
     const codes = this.#codes
     const { zero, nine } = CODES
     let place = this.#place
@@ -148,7 +150,7 @@ export class QuickValues {
       code = codes[++place]!
     }
     let digits = place - whole
-    if (digits === 0 || (digits > 1 && codes[whole] === zero)) return NaN
+    if (digits === 0 || (digits > 1 && codes[whole] === zero)) return false
     let decimals = 0
     if (code === CODES.point) {
       const point = place
@@ -158,13 +160,14 @@ export class QuickValues {
         code = codes[++place]!
       }
       decimals = place - point - 1
-      if (decimals === 0) return NaN
+      if (decimals === 0) return false
       digits += decimals
     }
-    if (digits > MOST_DIGITS) return NaN
+    if (digits > MOST_DIGITS) return false
     this.#place = place
     value /= POWERS_OF_TEN[decimals]!
-    return isNegative ? -value : value
+    rows[at] = isNegative ? -value : value
+    return true
   }
 
   #seconds(field: RowField): number {

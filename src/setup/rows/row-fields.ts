@@ -2,8 +2,15 @@
 
 import { z } from 'zod'
 
+/** A text as codes of its characters, to be compared with. */
+export type Codes = Uint16Array
+
+export const codesOf = (text: string): Codes => Uint16Array.from(text, (character) => character.charCodeAt(0))
+
 export interface RowField {
   name: string
+  /** `"name":` */
+  written: Codes
   kind: 'number' | 'boolean' | 'time' | 'word'
   isRequired: boolean
   /** Its place in a row of numbers. */
@@ -85,7 +92,8 @@ export function rowFields(row: z.ZodRawShape, columnOf: (name: string) => number
     const { minimum = -Infinity, maximum = Infinity } = schema
     const column = columnOf(name)
     if (column < 0) throw new Error(`No column is meant for ${name}.`)
-    return [[name, { name, isRequired: required.includes(name), column, minimum, maximum, ...rule }]]
+    const written = codesOf(`"${name}":`)
+    return [[name, { name, written, isRequired: required.includes(name), column, minimum, maximum, ...rule }]]
   })
   return new Map(fields)
 }

@@ -5,11 +5,10 @@ import {
   informationOf,
   raisesPlainMean,
   stackBudget,
-  stackInformation,
   measuredYield,
   subsToPlainSum,
-  sumOfYields,
   underCeiling,
+  YieldSum,
   type MeasuredYield,
 } from '../../../src/engine/index.ts'
 import { near } from '../../support/near.ts'
@@ -55,13 +54,13 @@ void t.test('alike subs make the stack of stackBudget, by either weights', (t) =
   const yields = Array.from({ length: 40 }, () => one)
   const calibration = { darkFrames: 10, ditherPositions: 4 }
   const { snr } = stackBudget({ rates, readout, subSeconds: 60, subCount: 40, combine: 'mean', calibration: {} })
-  near(t, stackInformation(yields, 'optimal'), snr ** 2, 1e-9, 'optimal')
-  near(t, stackInformation(yields, 'equal'), snr ** 2, 1e-9, 'equal')
+  near(t, YieldSum.of(yields).information('optimal'), snr ** 2, 1e-9, 'optimal')
+  near(t, YieldSum.of(yields).information('equal'), snr ** 2, 1e-9, 'equal')
   const held = stackBudget({ rates, readout, subSeconds: 60, subCount: 40, combine: 'mean', calibration }).snr
   const ceiling = (0.1 * 60 * 2) / Math.sqrt((0.02 * 60 + 10) / 10)
   near(t, underCeiling(snr ** 2, ceiling), held ** 2, 1e-9, 'with calibration')
   t.equal(underCeiling(5, null), 5)
-  t.equal(stackInformation([], 'equal'), 0)
+  t.equal(YieldSum.of([]).information('equal'), 0)
   t.end()
 })
 
@@ -76,7 +75,7 @@ void t.test('a plain sum gains by subs to come as by those it has', (t) => {
   const clear = { signalElectrons: 5.4, variance: 29.96 }
   const dim = { signalElectrons: 1.08, variance: 25.64 }
   const list = [...Array.from({ length: 20 }, () => clear), ...Array.from({ length: 10 }, () => dim)]
-  const held = sumOfYields(list)
+  const held = YieldSum.of(list)
   for (const [one, wanted, missing] of [
     [dim, 6, 596],
     [dim, 8, 1216],
@@ -95,7 +94,7 @@ void t.test('a plain sum gains by subs to come as by those it has', (t) => {
     t.equal(Math.ceil(subs), count)
     t.equal(count, missing)
   }
-  near(t, subsToPlainSum(sumOfYields([]), clear, 9), (9 * 29.96) / 5.4 ** 2, 1e-9, 'from nothing')
+  near(t, subsToPlainSum(YieldSum.of([]), clear, 9), (9 * 29.96) / 5.4 ** 2, 1e-9, 'from nothing')
   t.equal(subsToPlainSum(held, { signalElectrons: 0, variance: 5 }, 36), Infinity)
   t.equal(subsToPlainSum(held, clear, 1), 0, 'had already')
   t.end()
@@ -110,13 +109,13 @@ void t.test('no weights beat the optimal ones, and dropping by the rule never lo
     fc.array(yields, { minLength: 1, maxLength: 20 }),
     yields,
     (list: MeasuredYield[], typical) => {
-      const most = stackInformation(list, 'optimal')
-      if (stackInformation(list, 'equal') > most * (1 + 1e-9)) throw new Error('beaten')
+      const most = YieldSum.of(list).information('optimal')
+      if (YieldSum.of(list).information('equal') > most * (1 + 1e-9)) throw new Error('beaten')
       for (const sub of list) {
         const many = Array.from({ length: 20000 }, () => typical)
         const margin = (sub.variance * typical.signalElectrons) / (2 * sub.signalElectrons * typical.variance)
         if (Math.abs(margin - 1) < 0.05 || sub.signalElectrons > 20 * typical.signalElectrons) continue
-        const gains = stackInformation([...many, sub], 'equal') > stackInformation(many, 'equal')
+        const gains = YieldSum.of([...many, sub]).information('equal') > YieldSum.of(many).information('equal')
         if (gains !== raisesPlainMean(sub, typical)) throw new Error(JSON.stringify({ sub, typical }))
       }
     },

@@ -3,7 +3,7 @@ import {
   BEND_GAIN,
   bendsOf,
   DEPARTURE_GAIN,
-  departureOf,
+  departureAt,
   FEWEST_IN_PAIRS,
   medianInPlace,
   medianOf,
@@ -67,19 +67,14 @@ void t.test('the scatter of normal values about a slope with wild ones among the
   t.end()
 })
 
-const departuresOf = (values: number[]) =>
-  values.slice(3, -3).map((value, index) => {
-    const [before3, before2, before1, , after1, after2, after3] = values.slice(index, index + 7) as Seven
-    return departureOf(value, [before1, before2, before3], [after1, after2, after3])
-  })
-
-type Seven = [number, number, number, number, number, number, number]
+const departuresOf = (values: number[]) => values.slice(3, -3).map((_, index) => departureAt(values, index + 3))
 
 void t.test('departures vanish on a line, and a wild neighbour spoils none', (t) => {
-  t.equal(departureOf(4, [3, 2, 1], [5, 6, 7]), 0)
-  t.equal(departureOf(9, [3, 2, 1], [5, 6, 7]), 5)
-  t.equal(departureOf(4, [3, 90, 1], [5, 6, 80]), -0.5, 'by the step between its neighbours at most')
-  t.ok(Number.isNaN(departureOf(4, [3, NaN, 1], [5, 6, 7])))
+  t.equal(departureAt([0, 1, 2, 3, 4, 5, 6, 7], 4), 0)
+  t.equal(departureAt([1, 2, 3, 9, 5, 6, 7], 3), 5)
+  t.equal(departureAt([1, 90, 3, 4, 5, 6, 80], 3), -0.5, 'by the step between its neighbours at most')
+  t.ok(Number.isNaN(departureAt([1, NaN, 3, 4, 5, 6, 7], 3)))
+  t.ok(Number.isNaN(departureAt([1, 2, 3, 4, 5, 6], 3)), 'too few after it')
   const random = seededRandom(11)
   const values = Array.from({ length: 40_000 }, () => random.normal(0, 3))
   const departures = departuresOf(values)

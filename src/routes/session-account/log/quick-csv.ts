@@ -36,13 +36,14 @@ export class QuickCsv {
   }
 
   #takeCell(field: RowField): boolean {
-    const value = field.kind === 'boolean' ? this.#truth(field) : this.#values.value(field)
-    this.#said[field.column] = value
-    return !Number.isNaN(value)
+    return (field.kind === 'boolean' && this.#takeDigit(field)) || this.#values.take(field, this.#said, 0)
   }
 
-  #truth(field: RowField): number {
+  #takeDigit(field: RowField): boolean {
     const { zero, one } = CODES
-    return this.#values.pass(one) ? 1 : this.#values.pass(zero) ? 0 : this.#values.value(field)
+    const isOne = this.#values.pass(one)
+    if (!isOne && !this.#values.pass(zero)) return false
+    this.#said[field.column] = Number(isOne)
+    return true
   }
 }
