@@ -11,7 +11,7 @@ import { SubLog } from '../../src/routes/session-account/log/sub-log.ts'
 import { isJson, spelledNumber, spelledTime, spelledTruth } from '../support/spelled.ts'
 
 const told = (log: SubLog) => ({
-  columns: Object.fromEntries(Object.entries(log.columns).map(([name, column]) => [name, [...column]])),
+  columns: Object.entries<Iterable<number>>({ ...log.columns }).map(([name, column]) => [name, [...column]]),
   filters: log.filters.list,
   reasons: log.reasons.list,
   bad: [log.bad.count, log.bad.messages],
