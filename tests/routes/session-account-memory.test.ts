@@ -2,7 +2,8 @@
 
 import t from 'tap'
 import { sessionAccount } from '../../src/routes/session-account/index.ts'
-import { askCsv, log, SETUP, type Line } from './session-account-logs.ts'
+import { near } from '../support/near.ts'
+import { askCsv, filterOf, log, SETUP, type Line } from './session-account-logs.ts'
 
 /** More than the columns hold that a log begins with. */
 const SUBS = 17_000
@@ -35,6 +36,17 @@ void t.test('a log is accounted alike alone and after another', async (t) => {
   t.equal(alone.status, 200)
   t.equal(other.status, 200)
   t.strictSame(await askCsv(setup, steady), alone)
+})
+
+void t.test('what is told of each sub is what the sums were made of', (t) => {
+  for (const { answer } of [alone, other]) {
+    const { subs, weighted, subCount } = filterOf(answer)
+    const { lines = [], signalElectrons = [], varianceElectrons2 = [] } = subs ?? {}
+    t.equal(new Set(lines).size, subCount, 'each line once')
+    const information = signalElectrons.reduce((sum, a, index) => sum + a ** 2 / (varianceElectrons2[index] ?? NaN), 0)
+    near(t, Math.sqrt(information), weighted.snrWithoutCalibration, 1e-9, 'Σ a²/v')
+  }
+  t.end()
 })
 
 function readerOf(csv: string) {

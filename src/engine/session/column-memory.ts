@@ -1,53 +1,52 @@
 // Memory of long columns, used again for the next ones. Those of a hundred thousand subs are gone through for half a second
 // and then left behind, and a collector comes for them only when much more lies about.
 
+interface Kind<Column> {
+  readonly BYTES_PER_ELEMENT: number
+  new (count: number): Column
+  new (block: ArrayBuffer, at: number, count: number): Column
+}
+
 /**
- * A block that columns are taken from in a row. What it has no room for, and all without a block, gets memory of its own.
+ * A block that columns are taken from in a row, all zero. What it has no room for, and all without a block, gets memory of
+ * its own.
  *
  * @derived each column begins on a multiple of eight bytes
  */
 export class ColumnMemory {
   readonly #block: ArrayBuffer
   #usedBytes = 0
+  /** Beyond these nothing was ever written. */
+  #touchedBytes = 0
 
   /** @param bytes  of the block, ≥ 0 */
   constructor(bytes = 0) {
     this.#block = new ArrayBuffer(bytes)
   }
 
-  /** @returns zeros */
-  int32(count: number): Int32Array {
-    const at = this.#placeOf(4 * count)
-    return at === null ? new Int32Array(count) : new Int32Array(this.#block, at, count).fill(0)
+  float64(count: number): Float64Array {
+    return this.#take(Float64Array, count)
   }
 
-  /** @returns zeros */
+  float32(count: number): Float32Array {
+    return this.#take(Float32Array, count)
+  }
+
+  uint32(count: number): Uint32Array {
+    return this.#take(Uint32Array, count)
+  }
+
+  int32(count: number): Int32Array {
+    return this.#take(Int32Array, count)
+  }
+
   uint8(count: number): Uint8Array {
-    const at = this.#placeOf(count)
-    return at === null ? new Uint8Array(count) : new Uint8Array(this.#block, at, count).fill(0)
+    return this.#take(Uint8Array, count)
   }
 
   /** How much of the block is taken. */
   get usedBytes(): number {
     return this.#usedBytes
-  }
-
-  /** @returns zeros */
-  float64(count: number): Float64Array {
-    const at = this.#placeOf(8 * count)
-    return at === null ? new Float64Array(count) : new Float64Array(this.#block, at, count).fill(0)
-  }
-
-  /** @returns zeros */
-  float32(count: number): Float32Array {
-    const at = this.#placeOf(4 * count)
-    return at === null ? new Float32Array(count) : new Float32Array(this.#block, at, count).fill(0)
-  }
-
-  /** @returns zeros */
-  uint32(count: number): Uint32Array {
-    const at = this.#placeOf(4 * count)
-    return at === null ? new Uint32Array(count) : new Uint32Array(this.#block, at, count).fill(0)
   }
 
   /**
@@ -69,11 +68,14 @@ export class ColumnMemory {
     }
   }
 
-  #placeOf(bytes: number): number | null {
+  #take<Column extends { fill: (value: number) => unknown }>(kind: Kind<Column>, count: number): Column {
     const at = this.#usedBytes
-    const end = at + 8 * Math.ceil(bytes / 8)
-    if (end > this.#block.byteLength) return null
+    const end = at + 8 * Math.ceil((kind.BYTES_PER_ELEMENT * count) / 8)
+    if (end > this.#block.byteLength) return new kind(count)
     this.#usedBytes = end
-    return at
+    const column = new kind(this.#block, at, count)
+    if (at < this.#touchedBytes) column.fill(0)
+    this.#touchedBytes = Math.max(this.#touchedBytes, end)
+    return column
   }
 }
